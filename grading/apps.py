@@ -1,0 +1,9 @@
+"""The grading app."""
+
+from django.apps import AppConfig
+
+
+class GradingConfig(AppConfig):
+    """Registers grading with Django."""
+
+    name = "grading"

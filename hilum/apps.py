@@ -1,0 +1,9 @@
+"""The site itself as a Django app, so that its templates and static files are found."""
+
+from django.apps import AppConfig
+
+
+class HilumConfig(AppConfig):
+    """The site: settings, addresses, base templates, the plugin host."""
+
+    name = "hilum"

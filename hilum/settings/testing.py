@@ -1,0 +1,15 @@
+"""Settings of the test run: quick password hashing, and a database file so that a second process can join in."""
+
+import os
+import tempfile
+from pathlib import Path
+
+os.environ.setdefault("HILUM_DATA", tempfile.mkdtemp(prefix="hilum-test-"))
+
+from hilum.settings import *  # noqa: E402, F403 - the site's settings are read after HILUM_DATA is set
+from hilum.settings import DATABASES, DATA_DIR  # noqa: E402
+
+PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
+if DATABASES["default"]["ENGINE"].endswith("sqlite3"):
+    # Without a name the test database is in memory: no write-ahead log and no second process.
+    DATABASES["default"]["TEST"] = {"NAME": str(Path(DATA_DIR) / "test.sqlite3")}
