@@ -6,8 +6,8 @@ from pathlib import Path
 
 os.environ.setdefault("HILUM_DATA", tempfile.mkdtemp(prefix="hilum-test-"))
 
-from hilum.settings import *  # noqa: E402, F403 - the site's settings are read after HILUM_DATA is set
-from hilum.settings import DATABASES, DATA_DIR  # noqa: E402
+from hilum.settings import *  # noqa: F403 - the site's settings are read after HILUM_DATA is set
+from hilum.settings import DATA_DIR, DATABASES
 
 PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
 if DATABASES["default"]["ENGINE"].endswith("sqlite3"):
