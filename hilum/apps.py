@@ -7,3 +7,7 @@ class HilumConfig(AppConfig):
     """The site: settings, addresses, base templates, the plugin host."""
 
     name = "hilum"
+
+    def ready(self) -> None:
+        """Register the system checks."""
+        from hilum import checks  # noqa: F401, PLC0415 - a check registers itself once the apps are loaded

@@ -1,0 +1,9 @@
+"""What a plugin may rely on: see README.md in this folder."""
+
+import pluggy
+
+from hilum.plugins.facts import Difference, Panel, SheetColumn, SheetFinding, SheetKind, SheetRow
+
+hookimpl = pluggy.HookimplMarker("hilum")
+
+__all__ = ["Difference", "Panel", "SheetColumn", "SheetFinding", "SheetKind", "SheetRow", "hookimpl"]

@@ -4,13 +4,21 @@ import os
 from pathlib import Path
 
 from hilum.settings.database import database_from
+from hilum.settings.secret import secret_kept_in
 
 BASE_DIR = Path(__file__).resolve().parent.parent.parent
-DATA_DIR = Path(os.environ.get("HILUM_DATA", BASE_DIR / "data"))
+DATA_DIR = Path(os.environ.get("HILUM_DATA") or BASE_DIR / "data").absolute()
 
 DEBUG = os.environ.get("HILUM_DEBUG") == "1"
-SECRET_KEY = os.environ.get("HILUM_SECRET_KEY") or "only-for-tests-and-the-demo-set-HILUM_SECRET_KEY-on-a-server"
-ALLOWED_HOSTS = os.environ.get("HILUM_HOSTS", "127.0.0.1,localhost,[::1]").split(",")
+SECRET_KEY = os.environ.get("HILUM_SECRET_KEY") or secret_kept_in(DATA_DIR)
+HILUM_BIND = os.environ.get("HILUM_BIND") or "127.0.0.1:8000"
+ALLOWED_HOSTS = [
+    host.strip() for host in (os.environ.get("HILUM_HOSTS") or "127.0.0.1,localhost,[::1]").split(",") if host.strip()
+]
+# Plugins of our own, by module; others are found by their entry point. HILUM_PLUGINS_RAISE lets a test run see a
+# plugin's fault as a fault; a site leaves that plugin's answer out and names it.
+HILUM_PLUGINS = ("grading.plugin",)
+HILUM_PLUGINS_RAISE = False
 
 INSTALLED_APPS = [
     "django.contrib.admin",

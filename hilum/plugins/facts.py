@@ -1,0 +1,70 @@
+"""What passes between the site and its plugins: plain values that neither side can change afterwards."""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Literal, TypeAlias
+
+Reading: TypeAlias = Literal["text", "code", "date", "number", "mass"]
+Level: TypeAlias = Literal["note", "question", "duplicate", "error"]
+
+
+@dataclass(frozen=True)
+class Difference:
+    """Something in the records that does not agree with itself; `verify` lists it and answers "no"."""
+
+    code: str  # stable name of the kind of difference, snake_case
+    where: str  # what it is about, as people type it: a lot, a sample, an operation
+    says: str  # a full sentence
+
+
+@dataclass(frozen=True)
+class Panel:
+    """A box of plain-text findings on a lot's page; the page escapes all of it."""
+
+    title: str
+    rows: tuple[tuple[str, str], ...]  # (what was looked at, what was found)
+
+
+@dataclass(frozen=True)
+class SheetColumn:
+    """One column of a sheet that people fill in."""
+
+    name: str  # what rows call it, snake_case
+    headings: tuple[str, ...]  # how people head it, in any language; the first is the template's
+    reads: Reading = "text"
+    required: bool = False
+    help: str = ""  # one sentence for the template
+
+
+@dataclass(frozen=True)
+class SheetRow:
+    """One data row as the site has read it: dates ISO, numbers with a point, masses in grams; empty cells absent."""
+
+    number: int  # as the spreadsheet shows it
+    values: Mapping[str, str]  # column name -> what was read
+
+
+@dataclass(frozen=True)
+class SheetFinding:
+    """What is wrong or doubtful in one row, for the person who typed it."""
+
+    row: int
+    column: str  # the column's name; "" for the whole row
+    level: Level
+    says: str  # a full sentence that says what to do next
+    proposal: str | None = None
+
+
+@dataclass(frozen=True)
+class SheetKind:
+    """A kind of sheet the site can load beyond its own.
+
+    The site reads the file, shows the findings and asks its questions; a kind only checks and saves rows. `save` is
+    called inside one transaction, and only with rows whose findings are all settled.
+    """
+
+    name: str  # for `--kind`, snake_case
+    title: str
+    columns: tuple[SheetColumn, ...]
+    check: Callable[[Sequence[SheetRow], str], Sequence[SheetFinding]]  # rows, station
+    save: Callable[[Sequence[SheetRow], str, str], Sequence[str]]  # rows, station, user name -> uids of operations

@@ -1,0 +1,33 @@
+"""Every hook there is: its signature, and one sentence that is its promise.
+
+Hooks receive names and numbers as people type them and answer with the frozen values of `facts.py`, never with
+database objects. A hook may take fewer arguments than are offered here; it may not take others.
+"""
+
+from collections.abc import Mapping, Sequence
+
+import pluggy
+
+from hilum.plugins.facts import Difference, Panel, SheetKind
+
+hookspec = pluggy.HookspecMarker("hilum")
+
+
+@hookspec
+def lot_facts(lot_numbers: Sequence[str], station: str) -> Mapping[str, Mapping[str, str]]:  # type: ignore[empty-body]
+    """Say what is known of many lots at once: lot number -> name of the fact (`last_grade`) -> text."""
+
+
+@hookspec
+def lot_panels(lot_number: str, station: str) -> Sequence[Panel]:  # type: ignore[empty-body]
+    """Give the boxes this plugin shows on one lot's page, in their order."""
+
+
+@hookspec
+def sheet_kinds() -> Sequence[SheetKind]:  # type: ignore[empty-body]
+    """Name the kinds of sheet this plugin can load."""
+
+
+@hookspec
+def check_records(station: str) -> Sequence[Difference]:  # type: ignore[empty-body]
+    """Prove this plugin's own records of one station, for `verify`; an empty answer means that they agree."""

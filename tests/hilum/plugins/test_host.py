@@ -1,0 +1,125 @@
+import logging
+from collections.abc import Callable
+from types import SimpleNamespace
+from typing import Any
+
+import pytest
+
+from hilum.plugins import Difference, Panel, SheetKind, hookimpl
+from hilum.plugins.host import Host, Trouble
+
+
+def plugin(**hooks: Callable[..., Any]) -> Callable[[], object]:
+    """Make a plugin of functions named like hooks; what comes back loads it."""
+    marked = {name: hookimpl(function) for name, function in hooks.items()}
+    return lambda: SimpleNamespace(**marked)
+
+
+def host(*loaders: Callable[[], object], raising: bool = False) -> Host:
+    return Host([(f"plugin-{number}", load) for number, load in enumerate(loaders, 1)], raising=raising)
+
+
+def fail(*_: object) -> Any:
+    raise RuntimeError("the lamp is off")
+
+
+def kind(name: str, title: str = "Colour readings") -> SheetKind:
+    return SheetKind(name, title, (), check=lambda rows, station: (), save=lambda rows, station, by: ())
+
+
+def broken() -> object:
+    raise ModuleNotFoundError("No module named 'lamp'")
+
+
+def leaving() -> object:
+    raise SystemExit(3)
+
+
+def grade_of(lot_numbers: tuple[str, ...]) -> dict[str, dict[str, str]]:
+    return {number: {"last_grade": "No. 1"} for number in lot_numbers}
+
+
+def test_it_gathers_facts_of_many_lots_from_all_plugins() -> None:
+    second = plugin(lot_facts=lambda lot_numbers, station: {"24-0016-5": {"seen_at": station}})
+    facts = host(plugin(lot_facts=grade_of), second).lot_facts(["24-0016-5", "24-0017-1"], "QM")
+    assert facts == {"24-0016-5": {"last_grade": "No. 1", "seen_at": "QM"}, "24-0017-1": {"last_grade": "No. 1"}}
+
+
+def test_a_lot_that_no_plugin_knows_has_no_facts() -> None:
+    assert host().lot_facts(["24-0016-5"], "QM") == {"24-0016-5": {}}
+
+
+def test_plugins_are_asked_in_the_order_they_came_in() -> None:
+    first, second = (plugin(lot_panels=lambda lot_number, title=title: (Panel(title, ()),)) for title in "ab")
+    assert [panel.title for panel in host(first, second).lot_panels("24-0016-5", "QM")] == ["a", "b"]
+
+
+def test_it_goes_on_without_the_answer_of_one_that_fails(caplog: pytest.LogCaptureFixture) -> None:
+    both = host(plugin(lot_facts=fail), plugin(lot_facts=grade_of))
+    assert both.lot_facts(["24-0016-5"], "QM") == {"24-0016-5": {"last_grade": "No. 1"}}
+    assert "The plugin plugin-1 failed in lot_facts (RuntimeError: the lamp is off)" in caplog.text
+
+
+def test_a_failed_panel_says_so_on_the_page() -> None:
+    (panel,) = host(plugin(lot_panels=fail)).lot_panels("24-0016-5", "QM")
+    assert panel.title == "plugin-1"
+    assert "the lamp is off" in panel.rows[0][1]
+
+
+def test_records_that_could_not_be_checked_are_a_difference() -> None:
+    clean = plugin(check_records=lambda station: ())
+    (difference,) = host(plugin(check_records=fail), clean).check_records("QM")
+    assert (difference.code, difference.where) == ("plugin_failed", "plugin-1")
+
+
+def test_it_gathers_the_differences_plugins_find() -> None:
+    found = Difference("no_portion", "S07", "Sample S07 has no portion.")
+    assert host(plugin(check_records=lambda station: [found])).check_records("QM") == (found,)
+
+
+@pytest.mark.parametrize("answer", [None, 7, ["a text"], [None]])
+def test_an_answer_of_another_kind_than_promised_is_left_out(answer: object) -> None:
+    (difference,) = host(plugin(check_records=lambda: answer)).check_records("QM")
+    assert difference.code == "plugin_failed"
+
+
+def test_of_two_sheet_kinds_with_one_name_the_first_stands(caplog: pytest.LogCaptureFixture) -> None:
+    first, second = kind("colour"), kind("colour", "Another")
+    kinds = host(plugin(sheet_kinds=lambda: [first]), plugin(sheet_kinds=lambda: [second])).sheet_kinds()
+    assert kinds == (first,)
+    assert "Two plugins bring the sheet kind 'colour'" in caplog.text
+
+
+@pytest.mark.parametrize(
+    ("load", "why"),
+    [
+        (broken, "it could not be loaded (ModuleNotFoundError: No module named 'lamp')"),
+        (leaving, "it could not be loaded (SystemExit: 3)"),
+        (plugin(lot_colours=fail), "there is no hook named lot_colours"),
+        (plugin(lot_panels=lambda lamp: ()), "it could not be loaded (PluginValidationError"),
+    ],
+)
+def test_it_leaves_out_and_names_a_plugin_that_cannot_be_taken_in(
+    load: Callable[[], object], why: str, caplog: pytest.LogCaptureFixture
+) -> None:
+    both = host(load, plugin(lot_facts=grade_of))
+    assert both.names() == ("plugin-2",)
+    (trouble,) = both.quarantined()
+    assert isinstance(trouble, Trouble)
+    assert trouble.says.startswith(f"The plugin plugin-1 was left out: {why}")
+    assert caplog.records[0].levelno == logging.ERROR
+    assert both.lot_facts(["24-0016-5"], "QM") == {"24-0016-5": {"last_grade": "No. 1"}}
+
+
+def test_it_leaves_out_a_plugin_that_changes_the_answers_of_others() -> None:
+    def wrap() -> Any:
+        yield
+
+    wrapping = SimpleNamespace(sheet_kinds=hookimpl(wrapper=True)(wrap))
+    (trouble,) = host(lambda: wrapping).quarantined()
+    assert "it wraps the hook sheet_kinds" in trouble.says
+
+
+def test_a_test_run_sees_a_plugins_fault_as_a_fault() -> None:
+    with pytest.raises(RuntimeError, match="the lamp is off"):
+        host(plugin(lot_facts=fail), raising=True).lot_facts(["24-0016-5"], "QM")
