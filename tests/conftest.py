@@ -31,7 +31,7 @@ def append_only_tables_can_be_flushed() -> Iterator[None]:
         yield
         return
     triggers = import_module("inventory.models.triggers")
-    flush = without_triggers(TransactionTestCase._fixture_teardown, triggers)
+    flush = without_triggers(vars(TransactionTestCase)["_fixture_teardown"], triggers)
     with mock.patch.object(TransactionTestCase, "_fixture_teardown", flush):
         yield
 
