@@ -1,0 +1,29 @@
+"""Rounding, once and half up: the one place where an exact number becomes a shorter one."""
+
+from decimal import Decimal
+from fractions import Fraction
+
+
+def half_up(exact: Fraction | Decimal | int, places: int = 0) -> Decimal:
+    """Round an exact number half away from zero.
+
+    Args:
+        exact: any exact number [1].
+        places: decimals to keep, 0 or more.
+
+    Returns:
+        The rounded number with exactly that many decimals.
+
+    Source:
+        7 CFR 201.47 (2019): "third decimal 5 or more rounds up" for two decimals; kept for all percentages here.
+        Away from zero for negative numbers is our choice, so that a reversal mirrors its entry.
+    """
+    scaled = abs(Fraction(exact)) * 10**places
+    whole = (2 * scaled.numerator + scaled.denominator) // (2 * scaled.denominator)
+    digits = tuple(int(digit) for digit in str(whole))
+    return Decimal((1 if exact < 0 and whole else 0, digits, -places))
+
+
+def half_up_int(exact: Fraction | Decimal | int) -> int:
+    """Round an exact number half away from zero to a whole one."""
+    return int(half_up(exact))
