@@ -41,7 +41,7 @@ def postgres_server() -> Iterator[str]:
     """Give the address of a PostgreSQL server, without a database: DATABASE_URL's, else one of our own."""
     url = os.environ.get("DATABASE_URL")
     if url:
-        yield url.rpartition("/")[0]
+        yield url.partition("?")[0].rpartition("/")[0]
         return
     where = binaries()
     if where is None:
