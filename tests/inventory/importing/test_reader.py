@@ -189,7 +189,10 @@ def test_it_reads_what_openpyxl_reads(rows):
 
 def as_we_write(sheet) -> dict[str, object]:
     return {
-        cell.coordinate: plain(cell.value) for row in sheet.iter_rows() for cell in row if cell.value not in (None, "")
+        cell.coordinate: plain(cell.value)
+        for row in sheet.iter_rows()
+        for cell in row
+        if str("" if cell.value is None else cell.value).strip()
     }
 
 
