@@ -7,8 +7,8 @@ from enum import StrEnum
 from fractions import Fraction
 
 from grading.rules.mistakes import ReplicatesWrong
-from grading.rules.rounding import half_up
 from inventory.rules.mistakes import Refused
+from inventory.rules.rounding import half_up
 
 SEEDS_EACH = 100
 SOURCE = "7 CFR 201.55 (65 FR 1707, 2000)"

@@ -4,8 +4,9 @@ from collections.abc import Iterable
 from decimal import Decimal
 from difflib import get_close_matches
 
-from grading.rules.rounding import half_up
 from inventory.rules.mistakes import Mistake, Question
+from inventory.rules.reading import listed
+from inventory.rules.rounding import half_up
 
 
 def shown(value: object) -> str:
@@ -19,11 +20,6 @@ def nearest(word: str, known: Iterable[str]) -> str | None:
     by_fold = {name.casefold(): name for name in known}
     near = get_close_matches(word.casefold(), by_fold, n=1, cutoff=0.6)
     return by_fold[near[0]] if near else None
-
-
-def listed(words: Iterable[str]) -> str:
-    """Write words as a list in a sentence."""
-    return ", ".join(words)
 
 
 class NotAnObject(Mistake):
@@ -101,7 +97,8 @@ class UnknownWord(Mistake):
         known = tuple(known)
         near = nearest(word, known) if isinstance(word, str) else None
         hint = f"Did you mean {near}? " if near else ""
-        says = f"We know no {what} {shown(word)}. {hint}Known: {listed(known)}."
+        choice = listed(list(known), "and") if known else "none"
+        says = f"We know no {what} {shown(word)}. {hint}Known: {choice}."
         super().__init__(says, field=field, proposal=near)
 
 

@@ -6,8 +6,8 @@ from fractions import Fraction
 from math import ceil
 
 from grading.rules.mistakes import OutOfRange, UnknownWord
-from grading.rules.rounding import half_up
 from inventory.rules.mistakes import Mistake, Refused
+from inventory.rules.rounding import half_up
 
 
 @dataclass(frozen=True, slots=True)

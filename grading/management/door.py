@@ -1,0 +1,50 @@
+"""What the commands of grading share: mistakes become sentences on stderr and exit status 2."""
+
+import json
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import Any
+
+from django.core.management.base import CommandError
+
+from grading.rules.exact_json import LONGEST
+from grading.rules.mistakes import OutOfRange
+from inventory.rules.mistakes import Refused
+
+CANNOT_USE = 2
+
+
+@contextmanager
+def refusals() -> Iterator[None]:
+    """Turn `Refused` into an error with all its sentences, one a line.
+
+    Raises:
+        CommandError: with exit status 2.
+    """
+    try:
+        yield
+    except Refused as refused:
+        sentences = "\n".join(mistake.says for mistake in refused.mistakes)
+        raise CommandError(sentences, returncode=CANNOT_USE) from None
+
+
+def stdin_text() -> str:
+    """Read standard input as UTF-8, a little more than the longest we take.
+
+    Raises:
+        Refused: it is other bytes.
+    """
+    stream = getattr(sys.stdin, "buffer", None)
+    if stream is None:
+        return sys.stdin.read(LONGEST + 1)
+    try:
+        text: str = stream.read(4 * LONGEST + 1).decode("utf-8-sig")
+    except UnicodeDecodeError:
+        raise Refused([OutOfRange("Standard input is not UTF-8 text. Send one JSON object as UTF-8.")]) from None
+    return text
+
+
+def json_text(document: Any) -> str:
+    """Write JSON with the letters as they are."""
+    return json.dumps(document, ensure_ascii=False, indent=1)

@@ -1,0 +1,32 @@
+"""The rule sets that come with the app."""
+
+import json
+from functools import cache
+from importlib.resources import files
+
+from grading.rules.mistakes import UnknownWord
+from grading.rules.rule_form import read_rule_set
+from grading.rules.rule_set import RuleSet
+from inventory.rules.mistakes import Refused
+
+
+@cache
+def shipped_rule_sets() -> tuple[RuleSet, ...]:
+    """Give every shipped rule set by id; reads files once a process."""
+    folder = files("grading") / "rule_sets"
+    names = sorted(entry.name for entry in folder.iterdir() if entry.name.endswith(".json"))
+    return tuple(read_rule_set(json.loads((folder / name).read_text("utf-8"))) for name in names)
+
+
+def shipped_rule_set(wanted: str) -> RuleSet:
+    """Give a shipped rule set by its id, typed in any case.
+
+    Raises:
+        Refused: there is none of that id.
+    """
+    by_id = {rule_set.id.casefold(): rule_set for rule_set in shipped_rule_sets()}
+    found = by_id.get(wanted.strip().casefold())
+    if found is None:
+        ids = [rule_set.id for rule_set in by_id.values()]
+        raise Refused([UnknownWord("rule set", wanted, ids, "rule_set")])
+    return found

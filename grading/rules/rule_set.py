@@ -1,0 +1,167 @@
+"""A rule set in force: its factors, its tables of limits, and the names that a portion may read as."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from functools import cached_property
+
+GROSS = "gross"
+CLEANED = "cleaned"
+
+
+@dataclass(frozen=True, slots=True)
+class Factor:
+    """Something weighed in a dish, or a total of such dishes.
+
+    Attributes:
+        name: snake_case of the trade words in the published table.
+        words: as people read it.
+        basis: what its per cent stands on, "cleaned" or "gross".
+        dishes: the dishes it is made of; itself, if it is a dish.
+        has_chance: false where single heavy pieces break the idea of equal pieces (stones).
+        weighs_like_a_seed: a count may stand for its weight through the 100-seed weight.
+        also_called: other names it is read by.
+    """
+
+    name: str
+    words: str
+    basis: str
+    dishes: tuple[str, ...]
+    has_chance: bool = True
+    weighs_like_a_seed: bool = False
+    also_called: tuple[str, ...] = ()
+
+    @property
+    def is_dish(self) -> bool:
+        """Whether it is weighed, not summed."""
+        return self.dishes == (self.name,)
+
+
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """Something a grader judges by eye in ordered words, the best first."""
+
+    name: str
+    words: str
+    best_first: tuple[str, ...]
+    source: str
+
+    def meets(self, seen: str, wanted: str) -> bool:
+        """Say whether what was seen is at least as good as what is wanted."""
+        return self.best_first.index(seen) <= self.best_first.index(wanted)
+
+
+@dataclass(frozen=True, slots=True)
+class Grade:
+    """One row of a table.
+
+    Attributes:
+        name: as printed.
+        limits: factor -> the most [%] as written; its decimals are the rule's precision.
+        needs: judged thing -> the least good word that will do.
+    """
+
+    name: str
+    limits: Mapping[str, str]
+    needs: Mapping[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """The grades of one class, in the order in which the source lists them."""
+
+    class_name: str
+    applies_to: tuple[str, ...]
+    table: str
+    class_in_name: bool
+    grades: tuple[Grade, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Addition:
+    """A word added to the grade's name when a reading is over a limit."""
+
+    word: str
+    reading: str
+    over: str
+    retest_within: str | None
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Instead:
+    """A name that stands instead of any grade when a factor reads over a limit."""
+
+    factor: str
+    over: str
+    name: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Stop:
+    """A finding that ends grading; `name` is None where no source names the outcome."""
+
+    finding: str
+    name: str | None
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class DockageRule:
+    """How dockage is read, and the least sample it is taken from [g]."""
+
+    read_to: str
+    least_g: str | None
+    source: str
+
+
+@dataclass(frozen=True)
+class RuleSet:
+    """A dated edition of published or local tables of limits by class and grade."""
+
+    id: str
+    title: str
+    edition: str
+    in_force_from: date | None
+    in_force_until: date | None
+    source: str
+    notes: tuple[str, ...]
+    name_order: tuple[str, ...] | None
+    parts_read_to: str
+    factors: Mapping[str, Factor]
+    judged: Mapping[str, Judged]
+    dockage: DockageRule
+    additions: tuple[Addition, ...]
+    instead: tuple[Instead, ...]
+    below_last: str
+    stops: Mapping[str, Stop]
+    tables: tuple[Table, ...]
+
+    def is_in_force(self, on: date) -> bool:
+        """Say whether this edition was in force on a day; both ends of its dates count."""
+        begins, ends = self.in_force_from or date.min, self.in_force_until or date.max
+        return begins <= on <= ends
+
+    @cached_property
+    def factor_by_any_name(self) -> Mapping[str, Factor]:
+        """Every name a factor is read by."""
+        return {name: factor for factor in self.factors.values() for name in (factor.name, *factor.also_called)}
+
+    @cached_property
+    def table_by_class(self) -> Mapping[str, tuple[str, Table]]:
+        """Every class name, folded -> the name as we write it, and its table."""
+        return {
+            folded_class(name): (name, table) for table in self.tables for name in (table.class_name, *table.applies_to)
+        }
+
+    @property
+    def classes(self) -> tuple[str, ...]:
+        """All class names, printed ones and those they apply to."""
+        return tuple(name for name, _ in self.table_by_class.values())
+
+
+def folded_class(name: str) -> str:
+    """Fold a class name so that "pinto_beans", "Pinto bean" and " PINTO " are one."""
+    words = name.casefold().replace("_", " ").replace("-", " ").split()
+    return " ".join(words[:-1] if len(words) > 1 and words[-1] in ("bean", "beans") else words)
