@@ -1,0 +1,58 @@
+"""Tables and constraints of the inventory."""
+
+from inventory.models.acts import Command, Load, RunDraft
+from inventory.models.ledger import Bag, Entry, Identity, Lot, Operation
+from inventory.models.origin import Cross, Line, LineName, MarketClass, Plant, Plot, Sender, Site
+from inventory.models.places import Container, Place
+from inventory.models.records import (
+    Decision,
+    FieldWeight,
+    Moisture,
+    Pollination,
+    Promise,
+    Receipt,
+    RunRecord,
+    Shipment,
+    Treatment,
+)
+from inventory.models.standing import ActiveHold, Link, Standing, Stock
+from inventory.models.stations import ChainHead, DataMark, LotCounter, Membership, Station
+
+__all__ = [
+    "ActiveHold",
+    "Bag",
+    "ChainHead",
+    "Command",
+    "Container",
+    "Cross",
+    "DataMark",
+    "Decision",
+    "Entry",
+    "FieldWeight",
+    "Identity",
+    "Line",
+    "LineName",
+    "Link",
+    "Load",
+    "Lot",
+    "LotCounter",
+    "MarketClass",
+    "Membership",
+    "Moisture",
+    "Operation",
+    "Place",
+    "Plant",
+    "Plot",
+    "Pollination",
+    "Promise",
+    "Receipt",
+    "RunDraft",
+    "RunRecord",
+    "Sender",
+    "Shipment",
+    "Site",
+    "Standing",
+    "Station",
+    "Stock",
+    "Treatment",
+]

@@ -1,0 +1,145 @@
+"""What every act has in common: permission first, one transaction, one effect per key, tried again on collision.
+
+`@action("receive")` turns a function with `station=`, `by=` and an optional `key=` into such an act. An act that is
+called inside another joins its transaction, so that acts can be composed and still succeed or fail as one.
+"""
+
+import functools
+import random
+import time
+from collections.abc import Callable
+from contextvars import ContextVar
+from dataclasses import dataclass, fields, is_dataclass
+from typing import Any, ParamSpec
+
+from django.contrib.auth.models import User
+from django.db import IntegrityError, OperationalError, models, transaction
+
+from inventory.models import Command, Lot, Membership, Operation, Station
+from inventory.rules.chain import fingerprint
+from inventory.rules.mistakes import Mistake, Refused
+from inventory.rules.roles import MayNot, may
+
+P = ParamSpec("P")
+_TRIES = 6
+_is_inside: ContextVar[bool] = ContextVar("an act is under way", default=False)
+
+
+class KeyReused(Mistake):
+    """An idempotency key came again with other content."""
+
+    code = "key_reused"
+
+    def __init__(self, key: str) -> None:
+        super().__init__(
+            f"The key {key!r} was used before with other content. Send a new key, or the same content.", field="key"
+        )
+
+
+@dataclass(frozen=True)
+class Booked:
+    """What an act wrote: its operations in order; the same again when its key is sent again."""
+
+    operations: tuple[Operation, ...]
+
+    @property
+    def lots(self) -> list[Lot]:
+        """The lots that were made, in order (one query)."""
+        identities = [identity for operation in self.operations for identity in operation.identities.all()]
+        return [identity.lot for identity in sorted(identities, key=lambda identity: identity.pk)]
+
+
+def action(verb: str) -> Callable[[Callable[P, Booked]], Callable[P, Booked]]:
+    """Make a function an act of this verb: see the module's own words."""
+
+    def wrap(act: Callable[P, Booked]) -> Callable[P, Booked]:
+        @functools.wraps(act)
+        def run(*args: P.args, **kwargs: P.kwargs) -> Booked:
+            station, by = _named(kwargs, "station", Station), _named(kwargs, "by", User)
+            require(by, verb, station)
+            if _is_inside.get():
+                return act(*args, **kwargs)
+            key = str(kwargs.get("key") or "")
+            asked = fingerprint([verb, _plain(args), _plain({**kwargs, "key": ""})]) if key else ""
+            return _tried_again(lambda: _once(station, key, asked, lambda: act(*args, **kwargs)))
+
+        return run
+
+    return wrap
+
+
+def require(by: User, verb: str, station: Station) -> None:
+    """Let through whoever's role at the station may do this.
+
+    Raises:
+        Refused: the account has no such right.
+    """
+    role = Membership.objects.filter(user=by, station=station).values_list("role", flat=True).first()
+    if not by.is_active or role is None or not may(role, verb):
+        raise Refused([MayNot(role or "", verb)])
+
+
+def _named(kwargs: Any, name: str, kind: type[Any]) -> Any:
+    value = kwargs.get(name)
+    if not isinstance(value, kind):
+        raise TypeError(f"An act needs {name}=, a {kind.__name__}.")
+    return value
+
+
+def _once(station: Station, key: str, asked: str, act: Callable[[], Booked]) -> Booked:
+    """Do the act unless its key was used: then answer as the first time.
+
+    The key's row is written first: a twin that is still running makes us wait there, and its end decides.
+    """
+    if key and (before := _answered(station, key, asked)):
+        return before
+    with transaction.atomic(durable=True):
+        if key:
+            Command.objects.create(station=station, key=key, fingerprint=asked)
+        token = _is_inside.set(True)
+        try:
+            return act()
+        finally:
+            _is_inside.reset(token)
+
+
+def _answered(station: Station, key: str, asked: str) -> Booked | None:
+    before = Command.objects.filter(station=station, key=key).first()
+    if before is None:
+        return None
+    if before.fingerprint != asked:
+        raise Refused([KeyReused(key)])
+    return Booked(tuple(Operation.objects.filter(station=station, key=key).order_by("seq")))
+
+
+def _tried_again(act: Callable[[], Booked]) -> Booked:
+    for attempt in range(_TRIES):
+        try:
+            return act()
+        except (OperationalError, IntegrityError) as collision:
+            if attempt == _TRIES - 1 or not _is_collision(collision) or transaction.get_connection().in_atomic_block:
+                raise
+            time.sleep(random.uniform(0, 0.02 * 2**attempt))  # noqa: S311 - spreads the tries, guards no secret
+    raise AssertionError("the last try returns or raises")
+
+
+def _is_collision(error: Exception) -> bool:
+    """Say whether another act was in the way: serialization failure, deadlock, a busy file, a twin's key or number."""
+    state = getattr(error.__cause__, "sqlstate", "")
+    if state in ("40001", "40P01", "23505"):
+        return True
+    says = str(error)
+    return "database is locked" in says or "database table is locked" in says or "UNIQUE constraint failed" in says
+
+
+def _plain(value: Any) -> Any:
+    """Write arguments so that the same request always prints the same."""
+    if isinstance(value, models.Model):
+        return [value._meta.label, value.pk]
+    if is_dataclass(value) and not isinstance(value, type):
+        return {field.name: _plain(getattr(value, field.name)) for field in fields(value)}
+    if isinstance(value, dict):
+        return {str(key): _plain(item) for key, item in value.items()}
+    if isinstance(value, list | tuple):
+        return [_plain(item) for item in value]
+    return value if value is None or isinstance(value, bool | int | str) else str(value)

@@ -1,0 +1,148 @@
+"""Take seed out of a lot: loose from its place, or out of bags by their numbers."""
+
+import re
+from dataclasses import dataclass
+
+from inventory.actions.desk import Known, Slot, Typed
+from inventory.actions.drafts import EntryDraft, seed
+from inventory.actions.reader import Reader
+from inventory.actions.stocking import NotEnough
+from inventory.models import Place
+from inventory.rules.mistakes import Mistake
+from inventory.rules.reading import quoted
+
+
+class WhichPlace(Mistake):
+    """The lot stands at several places and none was named."""
+
+    code = "which_place"
+
+    def __init__(self, lot: str, places: list[str]) -> None:
+        super().__init__(f"{lot} stands at {', '.join(places)}. Say from which place it is taken.", field="place")
+
+
+class OnlyInBags(Mistake):
+    """Loose seed was asked for and the lot is in bags."""
+
+    code = "only_in_bags"
+
+    def __init__(self, lot: str, bags: str) -> None:
+        super().__init__(f"{lot} is in bags ({bags}). Say which bags, for example 1-3.", field="bags")
+
+
+class NoSuchBag(Mistake):
+    """A bag that is not in store."""
+
+    code = "no_such_bag"
+
+    def __init__(self, lot: str, number: int) -> None:
+        super().__init__(f"Bag {lot}/{number} is not in store. Check its label, or take another bag.", field="bags")
+
+
+class NotBagNumbers(Mistake):
+    """Bag numbers that cannot be read."""
+
+    code = "not_bag_numbers"
+
+    def __init__(self, typed: str) -> None:
+        super().__init__(f"{quoted(typed)} names no bags. Write numbers and ranges, for example 1-6, 24.", field="bags")
+
+
+@dataclass(frozen=True)
+class Taken:
+    """What leaves a lot, slot by slot [mg]."""
+
+    known: Known
+    slots: dict[Slot, int]
+
+    @property
+    def mg(self) -> int:
+        """The sum of it."""
+        return sum(self.slots.values())
+
+    @property
+    def entries(self) -> list[EntryDraft]:
+        """The leaving entries."""
+        return [seed(self.known.lot.pk, place, -mg, bag) for (place, bag), mg in self.slots.items()]
+
+
+def read_bags(typed: Typed) -> list[int]:
+    """Read bag numbers: "1-6, 24" -> [1, 2, 3, 4, 5, 6, 24].
+
+    Raises:
+        NotBagNumbers: something else is in it.
+    """
+    numbers: list[int] = []
+    for part in re.split(r"[,;\s]+", re.sub(r"\s*[-–]\s*", "-", str(typed).strip())):
+        found = re.fullmatch(r"([1-9]\d{0,4})(?:-([1-9]\d{0,4}))?", part)
+        if not found:
+            raise NotBagNumbers(str(typed))
+        first, last = int(found[1]), int(found[2] or found[1])
+        numbers.extend(range(first, last + 1))
+    return list(dict.fromkeys(numbers))
+
+
+def take(reader: Reader, known: Known, mg: int | None, *, place: Typed = "", bags: Typed = "") -> Taken | None:
+    """Take seed out of a lot as planned on the reader's desk; what is wrong is gathered.
+
+    Args:
+        mg: how much [mg]; None takes the named bags, or the loose seed at the place, whole.
+        place: where from; may be left out where the lot stands at one place.
+        bags: numbers of bags; they are emptied in this order until `mg` is reached.
+    """
+    at = reader.place(place) if place else None
+    stock = {
+        slot: left for slot, left in reader.desk.stock(known.lot).items() if left and (at is None or slot[0] == at.pk)
+    }
+    if bags not in ("", None):
+        numbers = reader.attempt(lambda: read_bags(bags))
+        return _from_bags(reader, known, stock, numbers, mg) if numbers else None
+    return _loose(reader, known, stock, mg, at)
+
+
+def _loose(reader: Reader, known: Known, stock: dict[Slot, int], mg: int | None, at: Place | None) -> Taken | None:
+    loose = {slot: left for slot, left in stock.items() if slot[1] == 0}
+    number = known.lot.number
+    if len(loose) > 1:
+        codes = Place.objects.filter(pk__in=[place for place, _bag in loose]).values_list("code", flat=True)
+        reader.add(WhichPlace(number, sorted(codes)))
+        return None
+    if not loose and stock:
+        bags = sorted(bag for _place, bag in stock)
+        reader.add(OnlyInBags(number, f"{bags[0]}-{bags[-1]}" if len(bags) > 1 else str(bags[0])))
+        return None
+    slot, left = next(iter(loose.items()), ((0, 0), 0))
+    wanted = left if mg is None else mg
+    if wanted > left or not wanted:
+        reader.add(NotEnough(number, _where(at, slot), left, wanted))
+        return None
+    return Taken(known, {slot: wanted})
+
+
+def _from_bags(
+    reader: Reader, known: Known, stock: dict[Slot, int], numbers: list[int], mg: int | None
+) -> Taken | None:
+    by_bag = {bag: (place, left) for (place, bag), left in stock.items() if bag}
+    missing = [number for number in numbers if number not in by_bag]
+    if missing:
+        reader.add(*(NoSuchBag(known.lot.number, number) for number in missing))
+        return None
+    there = sum(by_bag[number][1] for number in numbers)
+    wanted = there if mg is None else mg
+    if wanted > there:
+        reader.add(NotEnough(f"{known.lot.number} in these bags", "their places", there, wanted))
+        return None
+    slots: dict[Slot, int] = {}
+    for number in numbers:
+        place, left = by_bag[number]
+        out = min(left, wanted)
+        wanted -= out
+        if out:
+            slots[(place, number)] = out
+    return Taken(known, slots)
+
+
+def _where(at: Place | None, slot: Slot) -> str:
+    if at is not None:
+        return at.code
+    return Place.objects.get(pk=slot[0]).code if slot[0] else "any place"

@@ -1,0 +1,158 @@
+"""What an act records beside its masses: each row is written with its operation and never changed."""
+
+from django.db import models
+from django.db.models import Q
+
+from inventory.models.ledger import Lot, Operation
+from inventory.models.origin import Cross, Plot
+from inventory.models.stations import Station
+
+
+class Receipt(models.Model):
+    """A delivery as it stood on the scale."""
+
+    station = models.ForeignKey(Station, on_delete=models.PROTECT)
+    operation = models.ForeignKey(Operation, on_delete=models.PROTECT, related_name="receipts")
+    lot = models.ForeignKey(Lot, on_delete=models.PROTECT, related_name="receipts")
+    gross_mg = models.PositiveBigIntegerField()
+    tare_mg = models.PositiveBigIntegerField(default=0)
+    net_mg = models.PositiveBigIntegerField()
+
+    class Meta:
+        constraints = (models.CheckConstraint(condition=Q(gross_mg__gte=models.F("tare_mg")), name="gross_over_tare"),)
+
+    written_with_operation = True
+
+    def __str__(self) -> str:
+        return f"{self.lot} net {self.net_mg} mg"
+
+
+class Moisture(models.Model):
+    """A moisture reading of a lot, percent wet basis, as exact text."""
+
+    station = models.ForeignKey(Station, on_delete=models.PROTECT)
+    operation = models.ForeignKey(Operation, on_delete=models.PROTECT, related_name="moistures")
+    lot = models.ForeignKey(Lot, on_delete=models.PROTECT, related_name="moistures")
+    wet_basis_pct = models.CharField(max_length=20)
+
+    written_with_operation = True
+
+    def __str__(self) -> str:
+        return f"{self.lot} {self.wet_basis_pct} %"
+
+
+class RunRecord(models.Model):
+    """A run over the machines of the cleaning line, as it was booked."""
+
+    station = models.ForeignKey(Station, on_delete=models.PROTECT)
+    operation = models.OneToOneField(Operation, on_delete=models.PROTECT, related_name="run")
+    number = models.CharField(max_length=20)
+    machines = models.CharField(max_length=120, help_text="In the order of the line, joined with ' + '.")
+    feed_lot = models.ForeignKey(Lot, on_delete=models.PROTECT, related_name="runs")
+    feed_mg = models.PositiveBigIntegerField()
+    is_cleaned_out = models.BooleanField(default=True, help_text="Pit, legs, screens and deck were cleaned out before.")
+    allowed_loss_ppm = models.PositiveIntegerField(help_text="Allowed unaccounted mass, parts per million of feed.")
+
+    written_with_operation = True
+
+    def __str__(self) -> str:
+        return self.number
+
+
+class Treatment(models.Model):
+    """A product put on the seed: the lot and all made from it are no longer food or feed."""
+
+    station = models.ForeignKey(Station, on_delete=models.PROTECT)
+    operation = models.ForeignKey(Operation, on_delete=models.PROTECT, related_name="treatments")
+    lot = models.ForeignKey(Lot, on_delete=models.PROTECT, related_name="treatments")
+    product = models.CharField(max_length=120)
+    dose = models.CharField(max_length=120)
+
+    written_with_operation = True
+
+    def __str__(self) -> str:
+        return f"{self.lot} treated with {self.product}"
+
+
+class Shipment(models.Model):
+    """Seed that left the station, and to whom."""
+
+    station = models.ForeignKey(Station, on_delete=models.PROTECT)
+    operation = models.OneToOneField(Operation, on_delete=models.PROTECT, related_name="shipment")
+    code = models.CharField(max_length=40)
+    recipient = models.CharField(max_length=160)
+    purpose = models.CharField(max_length=40, default="seed")
+
+    class Meta:
+        indexes = (models.Index(fields=("station", "code"), name="shipment_by_code"),)
+
+    written_with_operation = True
+
+    def __str__(self) -> str:
+        return self.code
+
+
+class Promise(models.Model):
+    """Seed that was promised: it warns and never blocks."""
+
+    station = models.ForeignKey(Station, on_delete=models.PROTECT)
+    operation = models.ForeignKey(Operation, on_delete=models.PROTECT, related_name="promises")
+    lot = models.ForeignKey(Lot, on_delete=models.PROTECT, related_name="promises")
+    mg = models.PositiveBigIntegerField()
+    recipient = models.CharField(max_length=160)
+    until = models.DateField(null=True, blank=True)
+
+    written_with_operation = True
+
+    def __str__(self) -> str:
+        return f"{self.mg} mg of {self.lot} for {self.recipient}"
+
+
+class FieldWeight(models.Model):
+    """What a plot weighed in the field, or what a block is expected to give."""
+
+    station = models.ForeignKey(Station, on_delete=models.PROTECT)
+    operation = models.ForeignKey(Operation, on_delete=models.PROTECT, related_name="field_weights")
+    plot = models.ForeignKey(Plot, on_delete=models.PROTECT, related_name="field_weights")
+    mg = models.PositiveBigIntegerField()
+    is_estimate = models.BooleanField(default=False)
+
+    written_with_operation = True
+
+    def __str__(self) -> str:
+        return f"{self.plot} {self.mg} mg"
+
+
+class Pollination(models.Model):
+    """One entry of the crossing log: flowers pollinated for a cross, and what came of them."""
+
+    station = models.ForeignKey(Station, on_delete=models.PROTECT)
+    operation = models.ForeignKey(Operation, on_delete=models.PROTECT, related_name="pollinations")
+    cross = models.ForeignKey(Cross, on_delete=models.PROTECT, related_name="pollinations")
+    buds_tried = models.PositiveIntegerField()
+    pods_set = models.PositiveIntegerField(default=0)
+    seeds_taken = models.PositiveIntegerField(default=0)
+
+    class Meta:
+        constraints = (
+            models.CheckConstraint(condition=Q(pods_set__lte=models.F("buds_tried")), name="no_more_pods_than_buds"),
+        )
+
+    written_with_operation = True
+
+    def __str__(self) -> str:
+        return f"{self.cross}: {self.pods_set} of {self.buds_tried}"
+
+
+class Decision(models.Model):
+    """What was decided about a line, with the numbers as seen that day kept in the act."""
+
+    station = models.ForeignKey(Station, on_delete=models.PROTECT)
+    operation = models.ForeignKey(Operation, on_delete=models.PROTECT, related_name="decisions")
+    line = models.ForeignKey("inventory.Line", on_delete=models.PROTECT, related_name="decisions")
+    verdict = models.CharField(max_length=20)
+
+    written_with_operation = True
+
+    def __str__(self) -> str:
+        return f"{self.line}: {self.verdict}"
