@@ -2,39 +2,112 @@
 
 A lot's standing is what its newest identity that was not reversed says. Treatment and holds pass to every lot made
 afterwards. Reversing an act takes back exactly what that act put here. The chain's head is locked meanwhile, so no
-other act of the station comes between.
+other act of the station comes between. Makings and reversals come by thousands when sheets are loaded and taken
+back, so each kind is brought up to date together.
 """
 
-import json
 from collections.abc import Iterable, Sequence
+from itertools import groupby
 
 from inventory.actions.drafts import Draft, LinkDraft
+from inventory.actions.falling_back import stand_as, take_back
 from inventory.models import ActiveHold, Identity, Link, Operation, Standing, Treatment
-from inventory.rules.nodes import NodeKind, key_of, kind_of, node
+from inventory.queries.uses import in_parts
+from inventory.rules.nodes import NodeKind, key_of, kind_of
 
 Posted = tuple[Operation, Draft]
 
 
 def project(posted: Sequence[Posted]) -> None:
     """Bring links, standings and holds up to date."""
-    for operation, draft in posted:
-        if draft.reverses is not None:
-            _take_back(draft.reverses)
-        _lay_links(operation, draft.links)
-        for row in draft.rows:
-            if isinstance(row, Identity):
-                _stand(row, operation)
-            if isinstance(row, Treatment):
-                Standing.objects.filter(lot_id=row.lot_id).update(treated=True)
-        _hold_or_lift(operation, draft)
+    for kind, group in groupby(posted, key=lambda pair: _manner(pair[1])):
+        acts = list(group)
+        if kind == "making":
+            _make(acts)
+        elif kind == "reversal":
+            take_back([draft.reverses for _operation, draft in acts if draft.reverses])
+        else:
+            for operation, draft in acts:
+                _change(operation, draft)
 
 
-def _lay_links(operation: Operation, links: Sequence[LinkDraft]) -> None:
-    """Lay the links; those into a lot that had some before (a reassignment) replace them."""
-    children = {link.child for link in links if not link.is_sowing}
-    if children:
-        Link.objects.filter(child__in=children, is_sowing=False).delete()
-    Link.objects.bulk_create(
+def _manner(draft: Draft) -> str:
+    if draft.reverses is not None:
+        return "reversal"
+    is_making = draft.kind != "reassign" and any(isinstance(row, Identity) for row in draft.rows)
+    return "making" if is_making else "change"
+
+
+def _make(acts: Sequence[Posted]) -> None:
+    """Let new lots stand, with the treatment and the holds of what they were made from."""
+    lay_links([(operation, link) for operation, draft in acts for link in draft.links])
+    parents = {_child(link): set[int]() for _operation, draft in acts for link in draft.links}
+    for link in (link for _operation, draft in acts for link in draft.links):
+        if kind_of(link.parent) is NodeKind.LOT and not link.is_sowing:
+            parents[_child(link)].add(key_of(link.parent))
+    wanted = sorted({parent for some in parents.values() for parent in some})
+    treated, holds = _treated(wanted), _holds(wanted)
+    standings: list[Standing] = []
+    taken_over: list[ActiveHold] = []
+    for operation, identity in _identities(acts):
+        lot_id, sources = identity.lot_id, parents.get(identity.lot_id, set())
+        if any(source in treated for source in sources):
+            treated.add(lot_id)
+        holds[lot_id] = {hold for source in sources for hold in holds.get(source, ())}
+        standings.append(_standing(operation, identity, inherits=lot_id in treated))
+        taken_over += [ActiveHold(station_id=identity.station_id, lot_id=lot_id, hold_id=h) for h in holds[lot_id]]
+    _save(standings)
+    ActiveHold.objects.bulk_create(taken_over, batch_size=500)
+
+
+def _child(link: LinkDraft) -> int:
+    return key_of(link.child)
+
+
+def _identities(acts: Sequence[Posted]) -> Iterable[tuple[Operation, Identity]]:
+    return ((operation, row) for operation, draft in acts for row in draft.rows if isinstance(row, Identity))
+
+
+def _treated(lot_ids: Sequence[int]) -> set[int]:
+    rows = (Standing.objects.filter(lot_id__in=some, treated=True) for some in in_parts(lot_ids))
+    return {row.lot_id for part in rows for row in part}
+
+
+def _holds(lot_ids: Sequence[int]) -> dict[int, set[int]]:
+    holds: dict[int, set[int]] = {}
+    for some in in_parts(lot_ids):
+        for lot_id, hold_id in ActiveHold.objects.filter(lot_id__in=some).values_list("lot_id", "hold_id"):
+            holds.setdefault(lot_id, set()).add(hold_id)
+    return holds
+
+
+def _standing(operation: Operation, identity: Identity, *, inherits: bool) -> Standing:
+    return Standing(
+        lot_id=identity.lot_id,
+        station_id=identity.station_id,
+        made_by=operation,
+        made_at=operation.at,
+        line_id=identity.line_id,
+        market_class_id=identity.market_class_id,
+        opening_mg=identity.opening_mg,
+        crop_year=identity.crop_year,
+        generation=identity.generation,
+        treated=inherits,
+        inherits_treatment=inherits,
+    )
+
+
+def _save(standings: Sequence[Standing]) -> None:
+    """Write standings; a number that was made before and taken back has its row already."""
+    columns = [field.name for field in Standing._meta.concrete_fields if not field.primary_key]
+    Standing.objects.bulk_create(
+        standings, batch_size=500, update_conflicts=True, unique_fields=["lot"], update_fields=columns
+    )
+
+
+def lay_links(links: Iterable[tuple[Operation, LinkDraft]]) -> None:
+    """Write links of lineage."""
+    rows = [
         Link(
             station_id=operation.station_id,
             operation=operation,
@@ -45,110 +118,23 @@ def _lay_links(operation: Operation, links: Sequence[LinkDraft]) -> None:
             is_sowing=link.is_sowing,
             is_assumed=link.is_assumed,
         )
-        for link in links
-    )
+        for operation, link in links
+    ]
+    Link.objects.bulk_create(rows, batch_size=500)
 
 
-def _stand(identity: Identity, operation: Operation) -> None:
-    """Let a lot stand as its identity says; one that was made before keeps its making, treatment and holds."""
-    says = {
-        "line_id": identity.line_id,
-        "market_class_id": identity.market_class_id,
-        "opening_mg": identity.opening_mg,
-        "crop_year": identity.crop_year,
-        "generation": identity.generation,
-    }
-    if Standing.objects.filter(lot_id=identity.lot_id, made_by__isnull=False).update(**says):
-        return
-    parents = _parent_lots(identity.lot_id)
-    inherits = bool(parents) and Standing.objects.filter(lot_id__in=parents, treated=True).exists()
-    Standing.objects.update_or_create(
-        lot_id=identity.lot_id,
-        defaults={
-            **says,
-            "station_id": identity.station_id,
-            "made_by": operation,
-            "made_at": operation.at,
-            "treated": inherits,
-            "inherits_treatment": inherits,
-        },
-    )
-    _inherit_holds(identity, parents)
-
-
-def _inherit_holds(identity: Identity, parents: Sequence[int]) -> None:
-    if parents:
-        holds = ActiveHold.objects.filter(lot_id__in=parents).values_list("hold_id", flat=True).distinct()
-        ActiveHold.objects.bulk_create(
-            ActiveHold(lot_id=identity.lot_id, hold_id=hold_id, station_id=identity.station_id) for hold_id in holds
-        )
-
-
-def _parent_lots(lot_id: int) -> list[int]:
-    parents = Link.objects.filter(child=node(NodeKind.LOT, lot_id), is_sowing=False).values_list("parent", flat=True)
-    return [key_of(parent) for parent in parents if kind_of(parent) is NodeKind.LOT]
-
-
-def _hold_or_lift(operation: Operation, draft: Draft) -> None:
+def _change(operation: Operation, draft: Draft) -> None:
+    """An act that makes no lot: a reassignment, a treatment, a hold or its lifting, a sowing."""
+    children = {link.child for link in draft.links if not link.is_sowing}
+    Link.objects.filter(child__in=children, is_sowing=False).delete()
+    lay_links([(operation, link) for link in draft.links])
+    for row in draft.rows:
+        if isinstance(row, Identity):
+            stand_as(row)
+        if isinstance(row, Treatment):
+            Standing.objects.filter(lot_id=row.lot_id).update(treated=True)
     if draft.kind == "hold":
-        ActiveHold.objects.bulk_create(
-            ActiveHold(station_id=operation.station_id, lot_id=lot_id, hold=operation)
-            for lot_id in draft.facts["lot_ids"]
-        )
+        station_id, lot_ids = operation.station_id, draft.facts["lot_ids"]
+        ActiveHold.objects.bulk_create(ActiveHold(station_id=station_id, lot_id=lot, hold=operation) for lot in lot_ids)
     if draft.kind == "lift":
         ActiveHold.objects.filter(lot_id__in=draft.facts["lot_ids"], hold=draft.about).delete()
-
-
-def _take_back(reversed_act: Operation) -> None:
-    Link.objects.filter(operation=reversed_act).delete()
-    ActiveHold.objects.filter(hold=reversed_act).delete()
-    for identity in reversed_act.identities.all():
-        _fall_back(identity.lot_id)
-    for treatment in reversed_act.treatments.all():
-        others = Treatment.objects.filter(lot_id=treatment.lot_id, operation__reversed_by__isnull=True)
-        if not others.exists():
-            lot = Standing.objects.filter(lot_id=treatment.lot_id)
-            lot.filter(inherits_treatment=False).update(treated=False)
-
-
-def _fall_back(lot_id: int) -> None:
-    """Let a lot stand as its newest identity that is not reversed says, or as not made at all."""
-    before = (
-        Identity.objects.filter(lot_id=lot_id, operation__reversed_by__isnull=True)
-        .select_related("operation")
-        .order_by("operation__seq")
-        .last()
-    )
-    if before is None:
-        _unmake(lot_id)
-        return
-    _stand(before, before.operation)
-    child = node(NodeKind.LOT, lot_id)
-    if not Link.objects.filter(child=child, is_sowing=False).exists():
-        _lay_links(*_links_before(lot_id, child))
-
-
-def _links_before(lot_id: int, child: int) -> tuple[Operation, list[LinkDraft]]:
-    """The newest links into a lot that stand in the text of an act that was not reversed."""
-    identities = Identity.objects.filter(lot_id=lot_id, operation__reversed_by__isnull=True)
-    for identity in identities.select_related("operation").order_by("-operation__seq"):
-        texts: Iterable[list[int]] = json.loads(identity.operation.content)["links"]
-        links = [link for text in texts if (link := LinkDraft(*text)).child == child and not link.is_sowing]  # type: ignore[arg-type]
-        if links:
-            return identity.operation, links
-    raise AssertionError("a lot that is made has sources")
-
-
-def _unmake(lot_id: int) -> None:
-    ActiveHold.objects.filter(lot_id=lot_id).delete()
-    Standing.objects.filter(lot_id=lot_id).update(
-        made_by=None,
-        made_at=None,
-        line=None,
-        market_class=None,
-        opening_mg=0,
-        crop_year=None,
-        generation=None,
-        treated=False,
-        inherits_treatment=False,
-    )

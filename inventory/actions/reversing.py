@@ -10,8 +10,8 @@ from inventory.actions.desk import Desk, Typed
 from inventory.actions.drafts import Draft, EntryDraft
 from inventory.actions.posting import post_all
 from inventory.actions.reader import Reader
-from inventory.models import Load, Operation, Station
-from inventory.queries.uses import name_act, uses_of
+from inventory.models import Entry, Load, Operation, Station
+from inventory.queries.uses import followers_of, in_parts, name_act, reversals_of, uses_of
 from inventory.rules.mistakes import Mistake
 from inventory.rules.reading import listed
 
@@ -77,41 +77,40 @@ def reverse_all(
     moment = reader.when(at)
     why = reader.reason(reason, "a reversal")
     ordered = sorted(operations, key=lambda operation: -operation.seq)
-    inside = {operation.pk for operation in ordered}
-    for operation in ordered:
-        reader.add(*_in_the_way(operation, inside))
+    reader.add(*_in_the_way(ordered))
     facts = reader.finish()
+    entries = _opposite(ordered)
     drafts = [
         Draft(
             kind="reverse", station=station, by=by, at=moment, reason=why, key=key, reverses=operation, load=load,
-            facts={**facts, "act": name_act(operation)}, entries=_opposite(operation),
+            facts={**facts, "act": name_act(operation)}, entries=entries[operation.pk],
         )
         for operation in ordered
     ]  # fmt: skip
     return Booked(tuple(post_all(drafts)))
 
 
-def _in_the_way(operation: Operation, inside: set[int]) -> list[Mistake]:
-    act = name_act(operation)
-    if operation.kind in _NOT_BY_REVERSAL:
-        return [NotByReversal(act, _NOT_BY_REVERSAL[operation.kind])]
-    before = Operation.objects.filter(reverses=operation).first()
-    if before is not None:
-        return [AlreadyReversed(act, before.at)]
-    uses = [use for use in uses_of(operation) if use.pk not in inside]
-    followers = [act for act in operation.followed_by.filter(reversed_by__isnull=True) if act.pk not in inside]
-    standing = list({use.pk: use for use in (*uses, *followers)}.values())
-    if standing:
-        named = [name_act(use) for use in standing[:_NAMED_AT_MOST]]
-        return [UsedSince(act, named, len(standing) - len(named))]
-    return []
+def _in_the_way(operations: Sequence[Operation]) -> list[Mistake]:
+    reversals, uses, followers = reversals_of(operations), uses_of(operations), followers_of(operations)
+    mistakes: list[Mistake] = []
+    for operation in operations:
+        standing = list({use.pk: use for use in (*uses[operation.pk], *followers[operation.pk])}.values())
+        if operation.kind in _NOT_BY_REVERSAL:
+            mistakes.append(NotByReversal(name_act(operation), _NOT_BY_REVERSAL[operation.kind]))
+        elif operation.pk in reversals:
+            mistakes.append(AlreadyReversed(name_act(operation), reversals[operation.pk].at))
+        elif standing:
+            named = [name_act(use) for use in standing[:_NAMED_AT_MOST]]
+            mistakes.append(UsedSince(name_act(operation), named, len(standing) - len(named)))
+    return mistakes
 
 
-def _opposite(operation: Operation) -> list[EntryDraft]:
-    return [
-        EntryDraft(
-            mg=-entry.mg, lot_id=entry.lot_id, place_id=entry.place_id, bag_no=entry.bag_no, account=entry.account,
-            stream=entry.stream,
-        )
-        for entry in operation.entries.order_by("position")
-    ]  # fmt: skip
+def _opposite(operations: Sequence[Operation]) -> dict[int, list[EntryDraft]]:
+    """The opposite entries of each act, by its key."""
+    opposite: dict[int, list[EntryDraft]] = {operation.pk: [] for operation in operations}
+    for some in in_parts(list(opposite)):
+        for entry in Entry.objects.filter(operation_id__in=some).order_by("operation_id", "position"):
+            opposite[entry.operation_id].append(
+                EntryDraft(-entry.mg, entry.lot_id, entry.place_id, entry.bag_no, entry.account, entry.stream)
+            )
+    return opposite

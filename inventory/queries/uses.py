@@ -1,31 +1,92 @@
-"""What stands on an act: the later acts that used what it made."""
+"""What stands on acts: the later acts that used what they made, followed them up, or took them back."""
 
-from django.db.models import Q, QuerySet
+from collections.abc import Iterable, Sequence
 
-from inventory.models import Operation
-from inventory.rules.nodes import NodeKind, node
+from inventory.models import Entry, Identity, Link, Operation
+from inventory.rules.nodes import NodeKind, key_of, node
+
+_AT_ONCE = 500  # SQLite takes about a thousand parameters in one statement
+
+# An act -> the acts that stand on it, by key.
+Standing = dict[int, list[Operation]]
 
 
-def uses_of(operation: Operation) -> QuerySet[Operation]:
-    """Later acts, not reversed, that used what this act put into store.
+def uses_of(operations: Sequence[Operation]) -> Standing:
+    """Later acts, not reversed, that used what these acts put into store; acts among `operations` do not count.
 
     For an act that made lots: every act that moved their seed or made something of them. For any other act: every
     act that took from the bags that it filled. Measurements that took no seed are no use.
     """
-    later = Operation.objects.filter(
-        station=operation.station, seq__gt=operation.seq, reversed_by__isnull=True, reverses__isnull=True
-    )
-    made = list(operation.identities.values_list("lot_id", flat=True))
-    if operation.kind == "reassign":
-        return later.none()
-    if made:
-        nodes = [node(NodeKind.LOT, lot_id) for lot_id in made]
-        return later.filter(Q(entries__lot_id__in=made) | Q(links__parent__in=nodes)).distinct().order_by("seq")
-    filled = operation.entries.filter(bag_no__gt=0, mg__gt=0).values_list("lot_id", "bag_no")
-    touched = Q(pk__in=[])
-    for lot_id, bag_no in filled:
-        touched |= Q(entries__lot_id=lot_id, entries__bag_no=bag_no)
-    return later.filter(touched).distinct().order_by("seq")
+    inside = {operation.pk for operation in operations}
+    standing: Standing = {operation.pk: [] for operation in operations}
+    maker = _makers(operations)
+    for making_id, use in (*_entry_uses(maker), *_link_uses(maker), *_bag_uses(operations, set(maker.values()))):
+        if use.pk not in inside and use not in standing[making_id]:
+            standing[making_id].append(use)
+    return {key: sorted(uses, key=lambda use: use.seq) for key, uses in standing.items()}
+
+
+def _makers(operations: Sequence[Operation]) -> dict[int, int]:
+    """Lot -> the act among these that made it; a reassignment made no lot."""
+    made: dict[int, int] = {}
+    keys = [operation.pk for operation in operations if operation.kind != "reassign"]
+    for some in in_parts(keys):
+        made.update(Identity.objects.filter(operation_id__in=some).values_list("lot_id", "operation_id"))
+    return made
+
+
+def _entry_uses(maker: dict[int, int]) -> Iterable[tuple[int, Operation]]:
+    for some in in_parts(list(maker)):
+        entries = Entry.objects.filter(
+            lot_id__in=some, operation__reversed_by__isnull=True, operation__reverses__isnull=True
+        )
+        for entry in entries.select_related("operation__run", "operation__shipment"):
+            if entry.lot_id is not None and entry.operation_id != maker[entry.lot_id]:
+                yield maker[entry.lot_id], entry.operation
+
+
+def _link_uses(maker: dict[int, int]) -> Iterable[tuple[int, Operation]]:
+    nodes = [node(NodeKind.LOT, lot_id) for lot_id in maker]
+    for some in in_parts(nodes):
+        for link in Link.objects.filter(parent__in=some).select_related("operation__run", "operation__shipment"):
+            yield maker[key_of(link.parent)], link.operation
+
+
+def _bag_uses(operations: Sequence[Operation], makings: set[int]) -> Iterable[tuple[int, Operation]]:
+    """Acts that took from bags which one of these acts filled."""
+    for operation in operations:
+        if operation.pk in makings or operation.kind not in ("bag", "move", "return"):
+            continue
+        for lot_id, bag_no in operation.entries.filter(bag_no__gt=0, mg__gt=0).values_list("lot_id", "bag_no"):
+            later = Operation.objects.filter(
+                entries__lot_id=lot_id,
+                entries__bag_no=bag_no,
+                seq__gt=operation.seq,
+                reversed_by__isnull=True,
+                reverses__isnull=True,
+            )
+            yield from ((operation.pk, use) for use in later.select_related("run", "shipment").distinct())
+
+
+def followers_of(operations: Sequence[Operation]) -> Standing:
+    """Acts, not reversed, that point at these: late additions, lifts; acts among `operations` do not count."""
+    inside = {operation.pk for operation in operations}
+    standing: Standing = {operation.pk: [] for operation in operations}
+    for some in in_parts(list(inside)):
+        followers = Operation.objects.filter(about_id__in=some, reversed_by__isnull=True, reverses__isnull=True)
+        for follower in followers.exclude(pk__in=some).select_related("run", "shipment").order_by("seq"):
+            if follower.pk not in inside and follower.about_id is not None:
+                standing[follower.about_id].append(follower)
+    return standing
+
+
+def reversals_of(operations: Sequence[Operation]) -> dict[int, Operation]:
+    """The reversal of each of these acts that was taken back."""
+    keys = [operation.pk for operation in operations]
+    reversals = (
+        reversal for some in in_parts(keys) for reversal in Operation.objects.filter(reverses_id__in=some)
+    )  # fmt: skip
+    return {reversal.reverses_id: reversal for reversal in reversals if reversal.reverses_id is not None}
 
 
 def name_act(operation: Operation) -> str:
@@ -34,3 +95,8 @@ def name_act(operation: Operation) -> str:
     shipment = getattr(operation, "shipment", None)
     own = run.number if run else shipment.code if shipment else f"#{operation.seq}"
     return f"{operation.kind} {own} of {operation.at:%Y-%m-%d}"
+
+
+def in_parts(keys: Sequence[int]) -> Iterable[Sequence[int]]:
+    """Cut keys into parts that one statement can take."""
+    return (keys[start : start + _AT_ONCE] for start in range(0, len(keys), _AT_ONCE))
