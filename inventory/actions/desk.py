@@ -4,6 +4,7 @@ A bulk act plans its items one after the other on one desk, so that the second i
 makes. Nothing here writes but `new_lot`, which reserves a number.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, time
 from functools import cached_property
@@ -12,11 +13,12 @@ from zoneinfo import ZoneInfo
 
 from inventory.actions.drafts import Draft
 from inventory.actions.numbering import number_lot
-from inventory.models import ActiveHold, Identity, Lot, Place, Standing, Station, Stock, Treatment
+from inventory.models import ActiveHold, FieldWeight, Identity, Lot, Place, Standing, Station, Stock, Treatment
 from inventory.queries import finding
-from inventory.rules.lot_number import read_lot_number
+from inventory.rules.lot_number import LotNumber, read_lot_number
 from inventory.rules.mistakes import Mistake, Note
 from inventory.rules.nodes import NodeKind, key_of, kind_of
+from inventory.rules.reading import ReadCode, typed_text
 
 T = TypeVar("T")
 Slot = tuple[int, int]  # place, bag number (0 is loose)
@@ -69,10 +71,12 @@ class Desk:
     def __init__(self, station: Station, now: datetime | None = None) -> None:
         self.station = station
         self.now = now or datetime.now(UTC)
-        self._known: dict[int, Known] = {}
+        self.lots: dict[str, Lot] = {}  # by number: looked up, expected or planned here
+        self._known: dict[int, Known | None] = {}  # None: looked up, and not made
         self._stock: dict[int, dict[Slot, int]] = {}
-        self._lots: dict[str, Lot] = {}
-        self._found: dict[tuple[Any, str], Any] = {}
+        self.found: dict[tuple[Any, str], Any] = {}
+        self.weights: dict[int, FieldWeight | None] = {}  # by plot; None: looked up, and not weighed
+        self.expected_plots: set[int] = set()  # plots whose earlier deliveries are in `seen`
         self.seen: dict[tuple[Any, ...], list[tuple[str, int]]] = {}  # same day's likes: number and mass [mg]
 
     @cached_property
@@ -83,9 +87,9 @@ class Desk:
     def find(self, find: finding.Find[T], typed: str, field_name: str, notes: list[Note]) -> T:
         """Find a line, place, plot, plant, cross or container; asked twice it is looked up once."""
         key = (find, typed)
-        if key not in self._found:
-            self._found[key] = find(self.station, typed, field=field_name)
-        found, said = self._found[key]
+        if key not in self.found:
+            self.found[key] = find(self.station, typed, field=field_name)
+        found, said = self.found[key]
         notes.extend(said)
         return cast("T", found)
 
@@ -95,34 +99,43 @@ class Desk:
         Raises:
             Mistake: it cannot be read, is unknown, or its making was reversed.
         """
-        planned = self._lots.get(str(typed))
-        if planned is None:
-            found, said = finding.find_lot(self.station, str(typed), field=field_name)
-            notes.extend(said)
-            planned = self._lots.setdefault(found.number, found)
-        known = self.known(planned)
+        read = _readable(typed)
+        lot = self.lots.get(read.value.text) if read else None
+        if lot is None:
+            lot, said = finding.find_lot(self.station, typed_text(typed), field=field_name)
+            self.lots[lot.number] = lot
+        else:
+            said = read.notes if read else ()
+        notes.extend(said)
+        known = self.known(lot)
         if known is None:
-            raise NotMade(planned.number, field=field_name)
+            was_made = Standing.objects.filter(lot=lot).exists()
+            raise (NotMade if was_made else finding.UnknownLot)(lot.number, field=field_name)
         return known
 
     def known(self, lot: Lot) -> Known | None:
         """Say what a lot is; None where it is not made (2 queries the first time)."""
         if lot.pk not in self._known:
-            standing = Standing.objects.filter(lot=lot, made_by__isnull=False).first()
-            if standing is None:
-                return None
-            holds = set(ActiveHold.objects.filter(lot=lot).values_list("hold_id", flat=True))
-            self._known[lot.pk] = Known(
-                lot, standing.line_id, standing.market_class_id, standing.opening_mg, standing.treated, holds,
-                standing.crop_year,
-            )  # fmt: skip
+            self.look_up([lot])
         return self._known[lot.pk]
 
+    def look_up(self, lots: Sequence[Lot]) -> None:
+        """Look up what lots are and what is left of them, all at once (3 queries for up to 500 lots)."""
+        by_key = {lot.pk: lot for lot in lots}
+        holds: dict[int, set[int]] = {key: set() for key in by_key}
+        for lot_id, hold_id in ActiveHold.objects.filter(lot__in=lots).values_list("lot_id", "hold_id"):
+            holds[lot_id].add(hold_id)
+        self._known.update(dict.fromkeys(by_key))
+        for standing in Standing.objects.filter(lot__in=lots, made_by__isnull=False):
+            self._known[standing.lot_id] = _known(by_key[standing.lot_id], standing, holds[standing.lot_id])
+        self._stock.update({key: {} for key in by_key})
+        for row in Stock.objects.filter(lot__in=lots, mg__gt=0).order_by("bag_no", "place_id"):
+            self._stock[row.lot_id][(row.place_id, row.bag_no)] = row.mg
+
     def stock(self, lot: Lot) -> dict[Slot, int]:
-        """Say what is left of a lot, by place and bag [mg] (1 query the first time)."""
+        """Say what is left of a lot, by place and bag [mg]."""
         if lot.pk not in self._stock:
-            rows = Stock.objects.filter(lot=lot, mg__gt=0).order_by("bag_no", "place_id")
-            self._stock[lot.pk] = {(row.place_id, row.bag_no): row.mg for row in rows}
+            self.look_up([lot])
         return self._stock[lot.pk]
 
     def new_lot(self, typed: Typed, at: datetime, notes: list[Note]) -> Lot:
@@ -134,10 +147,12 @@ class Desk:
         read = read_lot_number(typed, field="lot") if typed not in (None, "") else None
         if read is not None:
             notes.extend(read.notes)
-        lot = number_lot(self.station, at.astimezone(self.zone).year % 100, read.value if read else None)
-        if lot.pk in self._known or self.known(lot) is not None:
+        expected = self.lots.get(read.value.text) if read else None
+        year = at.astimezone(self.zone).year % 100
+        lot = expected or number_lot(self.station, year, read.value if read else None)
+        if self.known(lot) is not None:
             raise LotTaken(lot.number)
-        self._lots[lot.number] = lot
+        self.lots[lot.number] = lot
         return lot
 
     def place_of(self, lot: Lot) -> Place | None:
@@ -157,26 +172,18 @@ class Desk:
         """Let later plans on this desk see what this draft will do."""
         for entry in draft.entries:
             if entry.lot_id is not None and entry.place_id is not None:
-                stock = self._stock.setdefault(entry.lot_id, self._stock_of(entry.lot_id))
-                slot = (entry.place_id, entry.bag_no)
+                stock, slot = self._stock[entry.lot_id], (entry.place_id, entry.bag_no)
                 stock[slot] = stock.get(slot, 0) + entry.mg
         for row in draft.rows:
             if isinstance(row, Identity):
                 self._know(row, draft)
-            if isinstance(row, Treatment) and row.lot_id in self._known:
-                self._known[row.lot_id].treated = True
+            if isinstance(row, Treatment) and (known := self._known.get(row.lot_id)):
+                known.treated = True
         return draft
 
-    def _stock_of(self, lot_id: int) -> dict[Slot, int]:
-        rows = Stock.objects.filter(lot_id=lot_id, mg__gt=0)
-        return {(row.place_id, row.bag_no): row.mg for row in rows}
-
     def _know(self, identity: Identity, draft: Draft) -> None:
-        parents = [
-            self._known[key_of(link.parent)]
-            for link in draft.links
-            if kind_of(link.parent) is NodeKind.LOT and key_of(link.parent) in self._known
-        ]
+        into = [link for link in draft.links if kind_of(link.parent) is NodeKind.LOT and not link.is_sowing]
+        parents = [known for link in into if (known := self._known.get(key_of(link.parent)))]
         self._known[identity.lot_id] = Known(
             identity.lot,
             identity.line_id,
@@ -186,3 +193,23 @@ class Desk:
             {hold for parent in parents for hold in parent.holds},
             identity.crop_year,
         )
+
+
+def _known(lot: Lot, standing: Standing, holds: set[int]) -> Known:
+    return Known(
+        lot,
+        standing.line_id,
+        standing.market_class_id,
+        standing.opening_mg,
+        standing.treated,
+        holds,
+        standing.crop_year,
+    )
+
+
+def _readable(typed: Typed) -> ReadCode[LotNumber] | None:
+    """Read a number that will be read again with its mistakes; here an unreadable one is passed over."""
+    try:
+        return read_lot_number(typed)
+    except Mistake:
+        return None

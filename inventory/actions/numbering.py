@@ -1,9 +1,12 @@
 """Lot numbers: the next of the year, or one that a label already carries."""
 
+from collections.abc import Iterable
+
 from django.db.models import F
 from django.db.models.functions import Greatest
 
 from inventory.models import Lot, LotCounter, Station
+from inventory.queries.uses import in_parts
 from inventory.rules.lot_number import LotNumber
 
 
@@ -21,6 +24,24 @@ def number_lot(station: Station, year: int, wanted: LotNumber | None = None) -> 
         station=station, year=number.year, running=number.running, defaults={"number": number.text}
     )
     return lot
+
+
+def number_lots(station: Station, wanted: Iterable[LotNumber]) -> dict[str, Lot]:
+    """Make or find the rows of many numbers that a sheet already carries, by number (a few queries in all).
+
+    Numbers are made at once; the counter of each year rises to the highest.
+    """
+    numbers = sorted(set(wanted))
+    Lot.objects.bulk_create(
+        [Lot(station=station, year=n.year, running=n.running, number=n.text) for n in numbers],
+        ignore_conflicts=True,
+        batch_size=500,
+    )
+    for highest in {number.year: number for number in numbers}.values():
+        _raise_counter(station, highest)
+    texts = [number.text for number in numbers]
+    parts = (Lot.objects.filter(station=station, number__in=some) for some in in_parts(texts))
+    return {lot.number: lot for part in parts for lot in part}
 
 
 def _next(station: Station, year: int) -> int:

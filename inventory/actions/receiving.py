@@ -10,10 +10,12 @@ from django.contrib.auth.models import User
 from inventory.actions.acting import Booked, action
 from inventory.actions.desk import Desk, Typed
 from inventory.actions.drafts import Draft, LinkDraft, links_to_lot, outside, seed
+from inventory.actions.expecting import expect_lots, expect_plots, expect_words
 from inventory.actions.posting import post_all
 from inventory.actions.reader import Missing, Reader
 from inventory.models import (
     Container,
+    FieldWeight,
     Identity,
     Line,
     Lot,
@@ -24,7 +26,6 @@ from inventory.models import (
     Sender,
     Station,
 )  # fmt: skip
-from inventory.queries.deliveries import earlier_deliveries, field_weights
 from inventory.rules import deliveries as rules
 from inventory.rules.mass import ReadMass, net_mg, net_mistakes, read_mass
 from inventory.rules.nodes import NodeKind
@@ -106,11 +107,19 @@ def receive_all(
         Refused: everything that stands in the way of the first delivery that cannot be booked.
     """
     desk = Desk(station, now)
+    expect_deliveries(desk, deliveries)
     drafts = []
     for delivery in deliveries:
         reader = Reader(desk, answers)
         drafts.append(plan_delivery(reader, delivery, by=by, key=key, reason=reason))
     return Booked(tuple(post_all(drafts)))
+
+
+def expect_deliveries(desk: Desk, deliveries: Sequence[Delivery]) -> None:
+    """Look up at once what these deliveries name."""
+    expect_lots(desk, [delivery.lot for delivery in deliveries if delivery.lot not in (None, "")])
+    expect_plots(desk, [code for delivery in deliveries for code in delivery.plots])
+    expect_words(desk, lines=[each.line for each in deliveries], places=[each.place for each in deliveries])
 
 
 def plan_delivery(reader: Reader, delivery: Delivery, *, by: User, key: str = "", reason: str = "") -> Draft:
@@ -133,7 +142,7 @@ def plan_delivery(reader: Reader, delivery: Delivery, *, by: User, key: str = ""
     if lot is None or weighed is None or place is None:
         raise AssertionError("finish() lets nothing unread through")
     _like_it(reader, origins, at).append((lot.number, weighed.net))
-    links = _links(origins, lot, weighed.net)
+    links = _links(reader.desk, origins, lot, weighed.net)
     station, account = reader.desk.station, "received" if origins.sender else "harvested"
     rows: list[Any] = [
         Receipt(station=station, lot=lot, gross_mg=weighed.gross, tare_mg=weighed.tare, net_mg=weighed.net),
@@ -216,9 +225,9 @@ def _tare(reader: Reader, delivery: Delivery) -> ReadMass | None:
 
 
 def _ask_about_weight(reader: Reader, origins: Origins, weighed: Weighed, at: datetime) -> None:
-    weights = field_weights(origins.plots)
-    if origins.plots and all(plot.pk in weights for plot in origins.plots):
-        expected = sum(weights[plot.pk].mg for plot in origins.plots)
+    weights = _field_weights(reader.desk, origins.plots)
+    if origins.plots and len(weights) == len(origins.plots):
+        expected = sum(weight.mg for weight in weights)
         reader.add(*rules.weight_questions(weighed.net, expected, [plot.code for plot in origins.plots]))
     if origins.plots or origins.plants:
         codes = [plot.code for plot in origins.plots]
@@ -229,12 +238,20 @@ def _like_it(reader: Reader, origins: Origins, at: datetime) -> list[tuple[str, 
     """Deliveries of the same plots on the same day, in the books and on this desk: lot number and net [mg]."""
     plots, day = frozenset(plot.pk for plot in origins.plots), reader.desk.local_day(at)
     what = ("delivery", plots, day)
-    if what not in reader.desk.seen:
-        reader.desk.seen[what] = earlier_deliveries(reader.desk.station, plots, day, reader.desk.zone)
-    return reader.desk.seen[what]
+    if what not in reader.desk.seen and not plots <= reader.desk.expected_plots:
+        expect_plots(reader.desk, [plot.code for plot in origins.plots])
+    return reader.desk.seen.setdefault(what, [])
 
 
-def _links(origins: Origins, lot: Lot, net: int) -> list[LinkDraft]:
+def _field_weights(desk: Desk, plots: Sequence[Plot]) -> list[FieldWeight]:
+    """The field weights that are known, in the order of the plots."""
+    unknown = [plot.code for plot in plots if plot.pk not in desk.weights]
+    if unknown:
+        expect_plots(desk, unknown)
+    return [weight for plot in plots if (weight := desk.weights[plot.pk]) is not None]
+
+
+def _links(desk: Desk, origins: Origins, lot: Lot, net: int) -> list[LinkDraft]:
     """Link the lot to its sources: by field weights where all are known, else equally and marked assumed."""
     if origins.sender is not None:
         origins.sender.save()
@@ -244,16 +261,16 @@ def _links(origins: Origins, lot: Lot, net: int) -> list[LinkDraft]:
     sources = [(NodeKind.PLOT, plot.pk) for plot in origins.plots] + [(NodeKind.PLANT, p.pk) for p in origins.plants]
     if len(sources) == 1:
         return links_to_lot(lot.pk, [(*sources[0], net)])
-    weights = field_weights(origins.plots)
-    if not origins.plants and all(key in weights and not weights[key].is_estimate for _kind, key in sources):
-        return links_to_lot(lot.pk, [(kind, key, weights[key].mg) for kind, key in sources])
+    weights = _field_weights(desk, origins.plots)
+    if len(weights) == len(sources) and not any(weight.is_estimate for weight in weights):
+        return links_to_lot(lot.pk, [(NodeKind.PLOT, weight.plot_id, weight.mg) for weight in weights])
     return links_to_lot(lot.pk, [(kind, key, 1) for kind, key in sources], is_assumed=True)
 
 
 def _identity(delivery: Delivery, lot: Lot, line: Line | None, weighed: Weighed, origins: Origins) -> Identity:
     season = origins.plots[0].season if origins.plots else None
     return Identity(
-        station=lot.station,
+        station_id=lot.station_id,
         lot=lot,
         line=line,
         market_class=line.market_class if line else None,

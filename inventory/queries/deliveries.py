@@ -1,10 +1,10 @@
 """What the books say about deliveries: field weights, and what came in on a day."""
 
-from collections.abc import Iterable
-from datetime import date, datetime, time, timedelta
-from zoneinfo import ZoneInfo
+from collections.abc import Iterable, Iterator, Sequence
+from datetime import datetime
 
 from inventory.models import FieldWeight, Link, Plot, Receipt, Station
+from inventory.queries.uses import in_parts
 from inventory.rules.nodes import NodeKind, key_of, kind_of, node
 
 
@@ -17,18 +17,22 @@ def field_weights(plots: Iterable[Plot]) -> dict[int, FieldWeight]:
     return {row.plot_id: row for row in rows}
 
 
-def earlier_deliveries(station: Station, plot_ids: frozenset[int], day: date, zone: ZoneInfo) -> list[tuple[str, int]]:
-    """Lots received that local day from just these plots: number and net [mg] (2 queries)."""
-    start = datetime.combine(day, time(), zone)
-    receipts = Receipt.objects.filter(
-        station=station,
-        operation__reversed_by__isnull=True,
-        operation__at__gte=start,
-        operation__at__lt=start + timedelta(days=1),
-    ).select_related("lot")
-    by_lot = {node(NodeKind.LOT, receipt.lot_id): receipt for receipt in receipts}
+def deliveries_from(station: Station, plot_ids: Iterable[int]) -> list[tuple[frozenset[int], datetime, str, int]]:
+    """Deliveries that stand and came from any of these plots: all their plots, when, lot number, net [mg]."""
+    lot_nodes: set[int] = set()
+    for some in in_parts([node(NodeKind.PLOT, plot_id) for plot_id in plot_ids]):
+        children = Link.objects.filter(station=station, parent__in=some, is_sowing=False).values_list(
+            "child", flat=True
+        )
+        lot_nodes.update(children)
+    return [found for some in in_parts(sorted(lot_nodes)) for found in _deliveries_into(some)]
+
+
+def _deliveries_into(lot_nodes: Sequence[int]) -> Iterator[tuple[frozenset[int], datetime, str, int]]:
     sources: dict[int, set[int]] = {}
-    for link in Link.objects.filter(child__in=by_lot, is_sowing=False):
+    for link in Link.objects.filter(child__in=lot_nodes, is_sowing=False):
         if kind_of(link.parent) is NodeKind.PLOT:
-            sources.setdefault(link.child, set()).add(key_of(link.parent))
-    return [(by_lot[child].lot.number, by_lot[child].net_mg) for child, plots in sources.items() if plots == plot_ids]
+            sources.setdefault(key_of(link.child), set()).add(key_of(link.parent))
+    receipts = Receipt.objects.filter(lot_id__in=list(sources), operation__reversed_by__isnull=True)
+    for receipt in receipts.select_related("lot", "operation"):
+        yield frozenset(sources[receipt.lot_id]), receipt.operation.at, receipt.lot.number, receipt.net_mg

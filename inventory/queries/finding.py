@@ -37,11 +37,18 @@ def find_line(station: Station, typed: str, *, field: str = "line") -> Found[Lin
         Mistake: no line is called so; the nearest names are proposed.
     """
     names = LineName.objects.filter(station=station).select_related("line__market_class", "line__merged_into")
-    return _find(typed, field, lambda code: _line_of(names.filter(name=code).first()), lambda: _column(names, "name"))
+    return _find(
+        typed, field, lambda code: _line_named(names.filter(name=code).first()), lambda: _column(names, "name")
+    )
 
 
-def _line_of(name: LineName | None) -> Line | None:
-    return None if name is None else (name.line.merged_into or name.line)
+def _line_named(name: LineName | None) -> Line | None:
+    return line_of(name) if name else None
+
+
+def line_of(name: LineName) -> Line:
+    """The line that a name stands for now; a merged line's names stand for what it was merged into."""
+    return name.line.merged_into or name.line
 
 
 def find_place(station: Station, typed: str, *, field: str = "place") -> Found[Place]:

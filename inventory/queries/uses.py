@@ -1,10 +1,12 @@
 """What stands on acts: the later acts that used what they made, followed them up, or took them back."""
 
 from collections.abc import Iterable, Sequence
+from typing import TypeVar
 
 from inventory.models import Entry, Identity, Link, Operation
 from inventory.rules.nodes import NodeKind, key_of, node
 
+T = TypeVar("T")
 _AT_ONCE = 500  # SQLite takes about a thousand parameters in one statement
 
 # An act -> the acts that stand on it, by key.
@@ -97,6 +99,6 @@ def name_act(operation: Operation) -> str:
     return f"{operation.kind} {own} of {operation.at:%Y-%m-%d}"
 
 
-def in_parts(keys: Sequence[int]) -> Iterable[Sequence[int]]:
+def in_parts(keys: Sequence[T]) -> Iterable[Sequence[T]]:
     """Cut keys into parts that one statement can take."""
     return (keys[start : start + _AT_ONCE] for start in range(0, len(keys), _AT_ONCE))

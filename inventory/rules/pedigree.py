@@ -157,7 +157,7 @@ def _rendered(pedigree: Pedigree) -> tuple[str, int]:
 
 
 def _recurrent(cross: Cross) -> Iterator[tuple[str, str]]:
-    """Offer each parent that doses can be written for, with its side; beside a name of digits they could be the name."""
+    """Offer each parent that doses can be written for, with its side; beside digits they could be the name."""
     for parent, side in ((cross.female, "female"), (cross.male, "male")):
         if isinstance(parent, str) and not parent.isdecimal():
             yield parent, side
