@@ -70,7 +70,8 @@ def test_the_donor_piece_is_that_of_a_simulation():
 
 
 @pytest.mark.parametrize(
-    ("frequency", "chance"), [(Fraction(0), P95), (Fraction(2), P95), (Fraction(1, 2), Fraction(1))]
+    ("frequency", "chance"),
+    [(Fraction(0), P95), (Fraction(1, 10**6), P95), (Fraction(2), P95), (Fraction(1, 2), Fraction(1))],
 )
 def test_a_plan_without_sense_is_refused(frequency, chance):
     with pytest.raises(ValueError, match="planned"):
