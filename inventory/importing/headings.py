@@ -168,14 +168,14 @@ def match_headings(table: SheetTable, vocabulary: Vocabulary) -> HeadingRow:
     return HeadingRow(row.number, columns, tuple(unknown), _notes(table, row, columns, unknown))
 
 
-def count_headings(row: Row, vocabulary: Vocabulary) -> int:
+def _count_headings(row: Row, vocabulary: Vocabulary) -> int:
     """Count the fields that a row's cells are headings of."""
     return len({field.name for cell in _own_cells(row) for field, _ in [_match(cell, vocabulary)] if field})
 
 
 def _heading_row(table: SheetTable, vocabulary: Vocabulary) -> Row:
     """Take the first row with the most headings: a list broken over pages repeats them further down."""
-    counted = [(count_headings(row, vocabulary), row) for row in table.rows[:LOOK_AT_ROWS]]
+    counted = [(_count_headings(row, vocabulary), row) for row in table.rows[:LOOK_AT_ROWS]]
     most = max((count for count, _ in counted), default=0)
     if most < ENOUGH:
         raise Refused([NoHeadings(vocabulary)])

@@ -10,7 +10,7 @@ from enum import StrEnum
 
 from inventory.importing.fields import Reads, Vocabulary, fold
 from inventory.importing.findings import Finding, finding_at, finding_of_row
-from inventory.importing.headings import HeadingRow, count_headings
+from inventory.importing.headings import HeadingRow
 from inventory.importing.table import Cell, Row, SheetTable
 from inventory.rules.mistakes import Mistake, Note
 from inventory.rules.reading import quoted
@@ -145,13 +145,23 @@ def sort_rows(table: SheetTable, headings: HeadingRow, vocabulary: Vocabulary) -
 def _kind(row: Row, headings: HeadingRow, vocabulary: Vocabulary, sums: dict[str, Decimal], above: int) -> RowKind:
     if not row.filled:
         return RowKind.BLANK
-    if count_headings(row, vocabulary) >= max(2, len(headings.columns) // 2):
+    if _repeats(row, headings):
         return RowKind.HEADING
     if _is_total(row, headings, vocabulary, sums, above):
         return RowKind.TOTAL
     if _says_signed(row.filled[0]) and not any(_is_number(cell) for cell in row.filled):
         return RowKind.SIGNATURE
     return RowKind.TITLE if _is_title(row, headings, vocabulary) else RowKind.DATA
+
+
+def _repeats(row: Row, headings: HeadingRow) -> bool:
+    """Say whether at least half of the headings stand again in their columns."""
+    again = [
+        column
+        for column in headings.columns.values()
+        if row.cell(column.letter).text.strip().casefold() == column.heading.strip().casefold()
+    ]
+    return len(again) >= max(2, len(headings.columns) // 2)
 
 
 def _is_total(row: Row, headings: HeadingRow, vocabulary: Vocabulary, sums: dict[str, Decimal], above: int) -> bool:
