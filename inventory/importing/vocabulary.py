@@ -3,6 +3,7 @@
 Headings are trade words and common practice, no source; further ones are added here as they are met.
 """
 
+from hilum.plugins.facts import SheetKind
 from inventory.importing.fields import Field, Reads, Vocabulary
 from inventory.importing.fields import field_named as field
 
@@ -375,3 +376,12 @@ PLOTS = Vocabulary(
 )
 
 ALL: tuple[Vocabulary, ...] = (INTAKE, RUNS, PLOTS)
+
+
+def vocabulary_of(kind: SheetKind) -> Vocabulary:
+    """Read a plugin's kind of sheet as a vocabulary; its headings are of any language."""
+    fields = tuple(
+        Field(column.name, column.headings, (), (), Reads(column.reads), column.required, says=column.help)
+        for column in kind.columns
+    )
+    return Vocabulary(kind.name, kind.title, fields)

@@ -5,11 +5,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from grading.importing import vocabulary as bench
+from hilum.plugins.facts import SheetColumn, SheetKind
 from inventory.importing import headings as h
 from inventory.importing.fields import Reads, Vocabulary, field_named, fold, heading_unit, split_unit
 from inventory.importing.headings import match_headings
 from inventory.importing.table import Cell, Row, SheetTable
-from inventory.importing.vocabulary import INTAKE, PLOTS, RUNS
+from inventory.importing.vocabulary import INTAKE, PLOTS, RUNS, vocabulary_of
 from inventory.rules.mistakes import Level, Refused
 from tests.inventory.importing.sheets import table
 
@@ -220,3 +221,20 @@ def test_a_unit_is_only_what_is_a_unit():
 def test_headings_are_found_below_a_long_preface():
     preface = "\n".join("Read me" if n % 3 else "Notes" for n in range(50))
     assert match_headings(table(f"{preface}\nDate|Line|Net"), INTAKE).row_number == 51
+
+
+def test_a_plugins_kind_of_sheet_is_read_by_the_same_words():
+    kind = SheetKind(
+        "cans",
+        "canning",
+        (
+            SheetColumn("lot", ("Lot", "Lote"), "code", required=True),
+            SheetColumn("drained", ("Drained",), "mass", required=True),
+        ),
+        check=lambda rows, station: (),
+        save=lambda rows, station, user: (),
+    )
+    found = match_headings(table("Drained (g)|Lote"), vocabulary_of(kind))
+    assert letters(found) == {"lot": "B", "drained": "A"}
+    assert found.columns["drained"].unit == "g"
+    assert [mistake.field for mistake in refused("Lot|Drained|Lote", vocabulary_of(kind))] == ["lot"]

@@ -38,6 +38,10 @@ def test_a_decimal_comma_does_not_pass_for_a_separator():
     assert find_separator("Gross;Tare;Net\n12,52;0,10;12,42\n11,72;0,10;11,62\n") == ";"
 
 
+def test_evenness_decides_and_not_how_often_a_sign_stands():
+    assert find_separator("Gross;Net\n" + "12,52;12,42\n" * 20) == ";"
+
+
 def test_a_title_line_does_not_confuse_the_separator():
     assert find_separator("Intake 2024, as kept\n\nDate;Lot;Net\n1;2;3\n") == ";"
 
