@@ -90,7 +90,7 @@ def find_lot(station: Station, typed: str, *, field: str = "lot") -> Found[Lot]:
     try:
         read = read_lot_number(typed, field=field)
     except CheckDigitWrong as wrong:
-        raise CheckDigitWrong(typed, field=field, did_you_mean=_meant(station, typed)) from wrong
+        raise CheckDigitWrong(wrong.typed, field=field, did_you_mean=_meant(station, typed)) from wrong
     lot = Lot.objects.filter(station=station, number=read.value.text).select_related("standing").first()
     if lot is None:
         raise UnknownLot(read.value.text, field=field)
