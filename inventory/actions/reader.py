@@ -51,6 +51,7 @@ class Reader:
         self.mistakes: list[Mistake] = []
         self.notes: list[Note] = []
         self.typed: dict[str, Any] = {}
+        self._unread: set[str] = set()
 
     def note_typed(self, **fields: Any) -> None:
         """Keep what was typed beside what was understood; empty fields are not kept."""
@@ -66,6 +67,7 @@ class Reader:
             return read()
         except Mistake as mistake:
             self.mistakes.append(mistake)
+            self._unread.add(mistake.code)
         except Refused as refused:
             self.mistakes.extend(refused.mistakes)
         return None
@@ -163,7 +165,9 @@ class Reader:
         Raises:
             Refused: something cannot be saved, or a question has no answer yet.
         """
-        asked = refuse_if_any(self.mistakes, self.answers)
+        # A question about how to read a value leaves it unread: it is answered by typing it again, not by a reason.
+        answers = {code: reason for code, reason in self.answers.items() if code not in self._unread}
+        asked = refuse_if_any(self.mistakes, answers)
         facts: dict[str, Any] = {"typed": self.typed}
         if self.notes:
             facts["notes"] = list(dict.fromkeys(note.says for note in self.notes))

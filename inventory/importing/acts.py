@@ -1,0 +1,87 @@
+"""The acts that every general door offers, each on one line: verb -> its typed words and the action that does it.
+
+To offer a new act, add one line to `ACTS`: the verb as people say it, the frozen dataclass of its typed words, and
+the action, which is called as `do(words, station=, by=, key=, reason=, answers=, now=)`. The command `book` then takes
+its fields as `field=value` or as one JSON object, names the nearest field when one is mistyped, lists the act in its
+help, and hands back questions and refusals; the table of refusals in `tests/refusals.py` takes its cases.
+"""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from django.contrib.auth.models import User
+
+from inventory.actions.acting import Booked
+from inventory.actions.bagging import Bagging, bag_off
+from inventory.actions.desk import Typed
+from inventory.actions.receiving import Delivery, receive
+from inventory.actions.reversing import reverse
+from inventory.actions.running import Run, book_run
+from inventory.importing.words import UnknownWord, fill
+from inventory.models import Station
+from inventory.queries.finding_acts import find_act
+from inventory.rules.mistakes import Mistake, Refused
+
+
+@dataclass(frozen=True, kw_only=True)
+class Reversal:
+    """A reversal as it was typed."""
+
+    act: Typed
+    at: Typed = None
+
+
+def take_back(
+    words: Reversal, *, station: Station, by: User, key: str = "", reason: str = "",
+    answers: Mapping[str, str] | None = None, now: datetime | None = None,  # noqa: ARG001 - a reversal asks nothing
+) -> Booked:  # fmt: skip
+    """Reverse the act that people name by its number, its run, its shipment, or the lot it made."""
+    try:
+        operation = find_act(station, words.act)
+    except Mistake as mistake:
+        raise Refused([mistake]) from None
+    return reverse(operation, station=station, by=by, reason=reason, key=key, at=words.at, now=now)
+
+
+@dataclass(frozen=True)
+class Act:
+    """One act as doors see it."""
+
+    words: type[Any]
+    do: Callable[..., Booked]
+
+
+ACTS: dict[str, Act] = {
+    "receive": Act(Delivery, receive),
+    "clean": Act(Run, book_run),
+    "run": Act(Run, book_run),
+    "bag": Act(Bagging, bag_off),
+    "reverse": Act(Reversal, take_back),
+}
+
+
+def act_of(verb: str) -> Act:
+    """Find an act by its verb.
+
+    Raises:
+        Refused: there is none, with the nearest verbs.
+    """
+    act = ACTS.get(verb.strip().casefold().replace("_", " ").replace("-", " "))
+    if act is None:
+        raise Refused([UnknownWord("act", verb, list(ACTS), field="verb")])
+    return act
+
+
+def book(verb: str, words: Mapping[str, Any], *, station: Station, by: User, **asked: Any) -> Booked:
+    """Do an act from its words.
+
+    Args:
+        asked: key, reason, answers and now, as the action takes them.
+
+    Raises:
+        Refused: everything that stands in the way.
+    """
+    act = act_of(verb)
+    return act.do(fill(act.words, words), station=station, by=by, **asked)

@@ -1,0 +1,233 @@
+"""Typed words into the frozen dataclass of an act, whichever door they came through: arguments or one JSON object.
+
+Nothing is judged here but the shape: an unknown field, a list where one word belongs, a word where a whole number
+does. What the words mean is read by the act itself, so that every door is held to the same rules.
+"""
+
+import difflib
+import json
+import types
+from collections.abc import Mapping, Sequence
+from dataclasses import MISSING, fields, is_dataclass
+from decimal import Decimal, InvalidOperation
+from typing import Any, TypeVar, Union, get_args, get_origin, get_type_hints
+
+from inventory.rules.mistakes import Mistake, Refused
+from inventory.rules.reading import MAX_TYPED, field_words, listed, plain, quoted, typed_text
+
+T = TypeVar("T")
+LONGEST = 1_000_000  # characters of one JSON object; a run with all its spouts has a few hundred
+_YES, _NO = ("yes", "y", "true", "1", "on"), ("no", "n", "false", "0", "off")
+_MOST_WHOLE_DIGITS = 9  # no count or year is longer, and the database keeps ten
+
+
+class UnknownWord(Mistake):
+    """A verb or field that there is not, with the nearest that there are."""
+
+    code = "unknown_word"
+
+    def __init__(self, what: str, typed: str, known: Sequence[str], *, field: str = "") -> None:
+        near = difflib.get_close_matches(typed.casefold(), known, n=3, cutoff=0.5)
+        advice = f"Did you mean {listed(near)}?" if near else f"There are {listed(list(known), 'and')}."
+        super().__init__(f"{quoted(typed)} is no {what}. {advice}", field=field, proposal=near[0] if near else None)
+
+
+class WrongShape(Mistake):
+    """A value of another shape than the field takes."""
+
+    code = "wrong_shape"
+
+    def __init__(self, field: str, typed: object, wanted: str) -> None:
+        super().__init__(f"{field_words(field)} reads {quoted(_shown(typed))}. Give {wanted}.", field=field)
+
+
+class WordMissing(Mistake):
+    """A field that the act cannot do without."""
+
+    code = "missing"
+
+    def __init__(self, field: str) -> None:
+        super().__init__(f"{field_words(field)} is missing. Give it as {field}=…", field=field)
+
+
+class NotWords(Mistake):
+    """What was sent is not field=value, or not one JSON object."""
+
+    code = "not_words"
+
+
+def pairs(typed: Sequence[str]) -> dict[str, Any]:
+    """Read `field=value` words; `outs.1.mass=741.2` and `taken_off.throughs=30.6` go one floor down.
+
+    Raises:
+        Refused: a word without "=", or a field that stands twice.
+    """
+    words: dict[str, Any] = {}
+    mistakes: list[Mistake] = []
+    for text in typed:
+        name, equals, value = _kept(text).partition("=")
+        name = name.strip()
+        if not equals or not name:
+            mistakes.append(NotWords(f"{quoted(text)} is no field with its value. Write it like net=842."))
+        elif not _put(words, name.strip().split("."), value):
+            mistakes.append(
+                NotWords(f"{name.strip()} stands twice. Keep one; a list takes commas.", field=name.strip())
+            )
+    if mistakes:
+        raise Refused(mistakes)
+    return words
+
+
+def json_object(text: str) -> dict[str, Any]:
+    """Read one JSON object exactly: numbers as Decimal with the digits that were sent, no name twice.
+
+    Raises:
+        Refused: it is something else.
+    """
+    if len(text) > LONGEST:
+        raise Refused([NotWords(f"The text has {len(text):,} characters; one act takes a few hundred. Send one.")])
+    try:
+        read = json.loads(
+            text, parse_float=_number, parse_int=_number, parse_constant=str, object_pairs_hook=_once
+        )  # fmt: skip
+    except json.JSONDecodeError as fault:
+        says = f"This is not JSON: {fault.msg} at line {fault.lineno}, column {fault.colno}. Send one object in braces."
+        raise Refused([NotWords(says)]) from None
+    except RecursionError:
+        raise Refused([NotWords("The braces are nested too deep. Send one object with the act's fields.")]) from None
+    if not isinstance(read, dict):
+        raise Refused([NotWords("What was sent is no object. Send the act's fields in one pair of braces.")])
+    return read
+
+
+def fill(kind: type[T], words: Mapping[str, Any], where: str = "") -> T:
+    """Make the dataclass of an act from its words.
+
+    Args:
+        kind: a frozen keyword-only dataclass of typed words.
+        words: field -> text, number, list or object, as a person or program sent it.
+        where: the field this is nested in, for sentences.
+
+    Raises:
+        Refused: every unknown field and wrong shape at once.
+    """
+    hints = get_type_hints(kind)
+    known = [field.name for field in fields(kind)]  # type: ignore[arg-type]
+    mistakes: list[Mistake] = [
+        UnknownWord("field of it", str(name), known, field=f"{where}{name}") for name in words if name not in known
+    ]
+    values: dict[str, Any] = {}
+    for field in fields(kind):  # type: ignore[arg-type]
+        if words.get(field.name) is None:
+            if field.default is MISSING and field.default_factory is MISSING:
+                mistakes.append(WordMissing(f"{where}{field.name}"))
+            continue
+        try:
+            values[field.name] = _shaped(hints[field.name], words[field.name], f"{where}{field.name}")
+        except Refused as refused:
+            mistakes.extend(refused.mistakes)
+    if mistakes:
+        raise Refused(mistakes)
+    return kind(**values)
+
+
+def _shaped(hint: Any, value: Any, name: str) -> Any:
+    """Bring a value into the shape of its annotation."""
+    origin, inner = get_origin(hint), get_args(hint)
+    if origin in (Union, types.UnionType):
+        return _shaped(next(one for one in inner if one is not type(None)), value, name)
+    if origin is not None and issubclass(origin, Mapping):
+        return _mapping(inner[1], value, name)
+    if origin is not None and issubclass(origin, Sequence):
+        return _sequence(inner[0], value, name)
+    if is_dataclass(hint) and isinstance(hint, type):
+        return fill(hint, _object(value, name), f"{name}.")
+    if isinstance(value, Mapping | list):
+        raise Refused([WrongShape(name, value, "one value")])
+    if isinstance(value, str):
+        _kept(value, name)
+    simple = {str: _text, int: _whole, bool: _yes_or_no}.get(hint)
+    return simple(value, name) if simple else value
+
+
+def _text(value: Any, _name: str) -> str:
+    return typed_text(value)
+
+
+def _whole(value: Any, name: str) -> int:
+    text = plain(typed_text(value)).removesuffix(".0")
+    if isinstance(value, bool) or not text.isdecimal() or len(text) > _MOST_WHOLE_DIGITS:
+        raise Refused([WrongShape(name, value, "a whole number in digits, such as 24")])
+    return int(text)
+
+
+def _yes_or_no(value: Any, name: str) -> bool:
+    text = plain(typed_text(value)).casefold()
+    if text not in (*_YES, *_NO):
+        raise Refused([WrongShape(name, value, "yes or no")])
+    return text in _YES
+
+
+def _mapping(inner: Any, value: Any, name: str) -> dict[str, Any]:
+    return {str(key): _shaped(inner, item, f"{name}.{key}") for key, item in _object(value, name).items()}
+
+
+def _sequence(inner: Any, value: Any, name: str) -> tuple[Any, ...]:
+    if isinstance(value, Mapping):
+        items = [item for _key, item in sorted(value.items(), key=lambda pair: (len(str(pair[0])), str(pair[0])))]
+    elif isinstance(value, list):
+        items = value
+    elif is_dataclass(inner):
+        raise Refused([WrongShape(name, value, f"its parts one by one, such as {name}.1.{fields(inner)[0].name}=…")])
+    else:
+        items = [part.strip() for part in typed_text(value).replace(";", ",").split(",") if part.strip()]
+    return tuple(_shaped(inner, item, f"{name}.{index}") for index, item in enumerate(items, start=1))
+
+
+def _object(value: Any, name: str) -> Mapping[str, Any]:
+    if not isinstance(value, Mapping):
+        raise Refused([WrongShape(name, value, f"its parts by name, such as {name}.…=…")])
+    return value
+
+
+def _put(words: dict[str, Any], path: Sequence[str], value: str) -> bool:
+    """Put a value at its path; say no where something stands there already."""
+    *floors, last = path
+    for floor in floors:
+        words = words.setdefault(floor, {})
+        if not isinstance(words, dict):
+            return False
+    if last in words:
+        return False
+    words[last] = value
+    return True
+
+
+def _number(digits: str) -> Decimal | str:
+    try:
+        return Decimal(digits)
+    except InvalidOperation:  # an exponent beyond what Decimal holds: the reader of its field says so
+        return digits
+
+
+def _once(sent: list[tuple[str, Any]]) -> dict[str, Any]:
+    seen: dict[str, Any] = {}
+    for name, value in sent:
+        if _kept(name) in seen:
+            raise Refused([NotWords(f"{quoted(name)} stands twice in one object. Keep one.", field=name)])
+        seen[name] = value
+    return seen
+
+
+def _kept(text: str, field: str = "") -> str:
+    """Let through text that both databases and a terminal can hold: no NUL and no half of a character."""
+    if "\0" in text or any("\ud800" <= sign <= "\udfff" for sign in text):
+        safe = text.replace("\0", "?").encode("utf-8", "replace").decode()
+        raise Refused([NotWords(f"{quoted(safe)} holds a sign that cannot be kept. Type it again.", field=field)])
+    return text
+
+
+def _shown(value: object) -> str:
+    if isinstance(value, Mapping):
+        return "an object"
+    return "a list" if isinstance(value, list) else typed_text(value)[:MAX_TYPED]

@@ -1,0 +1,126 @@
+"""`manage.py book VERB field=value …`: do any act from the words people type."""
+
+import sys
+from argparse import ArgumentParser
+from collections.abc import Mapping, Sequence
+from dataclasses import fields
+from typing import Any
+
+from django.core.management.base import CommandParser
+
+from inventory.importing import words as typed
+from inventory.importing.acts import ACTS, book
+from inventory.management.door import DONE, NO, UNUSABLE, Door, take_person, the_person, the_station
+from inventory.queries.booked import booked_facts
+from inventory.rules.mistakes import Level, Mistake, Refused
+from inventory.rules.reading import listed
+
+
+class Command(Door):
+    """Books one act; questions that stand open are exit status 1, refusals 2."""
+
+    help = "Book one act: a verb and its fields. Without a verb: list the acts and their fields."
+
+    def create_parser(self, prog_name: str, subcommand: str, **kwargs: Any) -> CommandParser:
+        """Let options stand between the fields, as people type them."""
+        parser = super().create_parser(prog_name, subcommand, **kwargs)
+        parser.parse_args = parser.parse_intermixed_args  # type: ignore[method-assign]
+        return parser
+
+    def take(self, parser: ArgumentParser) -> None:
+        """Take verb, fields, and what goes with any act."""
+        parser.add_argument("verb", nargs="?", help=listed(list(ACTS)))
+        parser.add_argument("words", nargs="*", metavar="field=value", help="or - to read one JSON object from stdin")
+        take_person(parser)
+        parser.add_argument("--key", default="", help="The same key twice is one effect and the same answer.")
+        parser.add_argument("--reason", default="", help="Why; it is kept with the act.")
+        parser.add_argument("--answer", action="append", default=[], metavar="CODE=REASON", help="Answer a question.")
+
+    def answer(self, options: dict[str, Any]) -> int:
+        """Do the act and say what was booked."""
+        if not options["verb"]:
+            self.say(*(f"{verb}: {', '.join(one.name for one in fields(act.words))}" for verb, act in ACTS.items()))
+            return DONE
+        try:
+            facts = _booked(options)
+        except Refused as refused:
+            if any(mistake.level is Level.ERROR for mistake in refused.mistakes):
+                raise
+            self._ask(refused.mistakes, as_json=options["json"])
+            return NO
+        self.say_json(facts) if options["json"] else self.say(*_in_words(facts))
+        return DONE
+
+    def refuse(self, mistakes: tuple[Mistake, ...]) -> int:
+        """Write each sentence on stderr; questions among them with how to answer them."""
+        for mistake in mistakes:
+            self.stderr.write(_said(mistake))
+        return UNUSABLE
+
+    def _ask(self, questions: Sequence[Mistake], *, as_json: bool) -> None:
+        if as_json:
+            self.say_json({"questions": [_question(question) for question in questions]})
+        else:
+            self.say(*(_said(question) for question in questions))
+
+
+def _booked(options: dict[str, Any]) -> dict[str, Any]:
+    station = the_station(options)
+    by = the_person(options)
+    said: Sequence[str] = options["words"]
+    words = typed.json_object(_stdin_text()) if list(said) == ["-"] else typed.pairs(said)
+    answers = {code: str(reason) for code, reason in typed.pairs(options["answer"]).items()}
+    booked = book(
+        options["verb"], words, station=station, by=by, key=options["key"], reason=options["reason"], answers=answers
+    )
+    return booked_facts(booked.operations)
+
+
+def _stdin_text() -> str:
+    """Read standard input as UTF-8, a little more than the longest we take.
+
+    Raises:
+        Mistake: it is other bytes.
+    """
+    stream = getattr(sys.stdin, "buffer", None)
+    if stream is None:
+        return sys.stdin.read(typed.LONGEST + 1)
+    try:
+        text: str = stream.read(4 * typed.LONGEST + 1).decode("utf-8-sig")
+    except UnicodeDecodeError:
+        raise typed.NotWords("Standard input is not UTF-8 text. Send one JSON object as UTF-8.") from None
+    return text
+
+
+def _said(mistake: Mistake) -> str:
+    how = _how_to_answer(mistake)
+    return f"{mistake.says} [{how}]" if how else mistake.says
+
+
+def _how_to_answer(mistake: Mistake) -> str:
+    """Say how a question is answered: by a reason, or by typing what was meant."""
+    if mistake.level is Level.ERROR:
+        return ""
+    readings = getattr(mistake, "readings", ())
+    if readings:
+        return f"type {mistake.field}={listed([str(reading) for reading in readings])}"
+    return f'if it is right: --answer {mistake.code}="why"'
+
+
+def _question(mistake: Mistake) -> dict[str, Any]:
+    return {
+        "code": mistake.code, "field": mistake.field, "level": str(mistake.level), "says": mistake.says,
+        "proposal": mistake.proposal, "answer": _how_to_answer(mistake),
+    }  # fmt: skip
+
+
+def _in_words(facts: Mapping[str, Any]) -> list[str]:
+    lines = [f"Booked {act['name']} (#{act['number']})." for act in facts["operations"]]
+    lines += [_lot_in_words(lot) for lot in facts["lots"]]
+    return [*lines, *facts["notes"]]
+
+
+def _lot_in_words(lot: Mapping[str, Any]) -> str:
+    what = lot["line"] or "a blend"
+    where = f" at {lot['place']}" if lot["place"] else ""
+    return f"Lot {lot['lot']}: {what}, {lot['kg']} kg{where}."

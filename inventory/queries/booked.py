@@ -1,0 +1,43 @@
+"""What an act wrote, in the words and numbers that every door answers with."""
+
+import json
+from collections.abc import Sequence
+from typing import Any
+
+from inventory.models import Entry, Identity, Operation
+from inventory.queries.uses import name_act
+from inventory.rules.mass import kg_text
+
+
+def booked_facts(operations: Sequence[Operation]) -> dict[str, Any]:
+    """Tell what was booked: operations with their names, lots that were made, notes (3 queries)."""
+    keys = [operation.pk for operation in operations]
+    acts = Operation.objects.filter(pk__in=keys).select_related("run", "shipment").order_by("seq")
+    notes = [note for act in acts for note in json.loads(act.content).get("facts", {}).get("notes", ())]
+    return {"operations": [_act(act) for act in acts], "lots": _lots(keys), "notes": list(dict.fromkeys(notes))}
+
+
+def _act(act: Operation) -> dict[str, Any]:
+    return {
+        "uid": str(act.uid), "number": act.seq, "kind": act.kind, "name": name_act(act), "at": act.at.isoformat(),
+        "reason": act.reason,
+    }  # fmt: skip
+
+
+def _lots(keys: Sequence[int]) -> list[dict[str, Any]]:
+    places = {
+        (entry.operation_id, entry.lot_id): entry.place.code
+        for entry in Entry.objects.filter(operation__in=keys, lot__isnull=False, mg__gt=0).select_related("place")
+        if entry.place
+    }
+    made = Identity.objects.filter(operation__in=keys).select_related("lot", "line", "market_class").order_by("pk")
+    return [
+        {
+            "lot": one.lot.number,
+            "line": one.line.name if one.line else None,
+            "class": one.market_class.name if one.market_class else None,
+            "kg": kg_text(one.opening_mg),
+            "place": places.get((one.operation_id, one.lot_id)),
+        }
+        for one in made
+    ]
