@@ -5,7 +5,10 @@ read behind the second barrier, a process of its own (`child`). Forms: xlsx is E
 archive; the limits on archives follow OWASP ASVS 5.0, 5.2.1 to 5.2.3 (size, type, unpacked size, number of files).
 """
 
+import lzma
+import struct
 import zipfile
+import zlib
 from collections import Counter
 from enum import StrEnum
 from io import BytesIO
@@ -36,6 +39,11 @@ from inventory.rules.mistakes import Refused
 ZIP_STARTS = (b"PK\x03\x04", b"PK\x05\x06")
 OLE2_START = bytes.fromhex("d0cf11e0a1b11ae1")  # [MS-CFB] 2.2, header signature
 UTF16_MARKS = (b"\xff\xfe", b"\xfe\xff")  # the only text that holds zero bytes
+# zipfile and its unpackers raise all of these on archives that were cut, changed or written by no packer
+BROKEN_ARCHIVE = (
+    *(zipfile.BadZipFile, zlib.error, lzma.LZMAError, struct.error),
+    *(NotImplementedError, EOFError, OSError, RuntimeError, ValueError, KeyError),
+)
 CONTENT_TYPES = "[Content_Types].xml"
 WORKBOOK_TYPE = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet.main+xml"
 TEMPLATE_TYPE = "application/vnd.openxmlformats-officedocument.spreadsheetml.template.main+xml"
@@ -111,8 +119,7 @@ def _check_archive(content: bytes) -> None:
         with zipfile.ZipFile(BytesIO(content)) as archive:
             _refuse_first(_directory_mistakes(archive.infolist()))
             _refuse_first([*_other_workbook(archive), *_content_mistakes(archive)])
-    except (zipfile.BadZipFile, NotImplementedError, EOFError, OSError, RuntimeError, ValueError) as error:
-        # zipfile raises all of these on archives that were cut or written by no packer
+    except BROKEN_ARCHIVE as error:
         raise Refused([Damaged()]) from error
 
 

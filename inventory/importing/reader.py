@@ -7,7 +7,6 @@ never executed: the values that the spreadsheet program stored with them are rea
 import json
 import sys
 import zipfile
-import zlib
 from collections.abc import Iterator
 from datetime import date, datetime, time, timedelta
 from decimal import Decimal
@@ -15,6 +14,7 @@ from io import BytesIO
 from typing import TextIO
 
 from inventory.importing import limits
+from inventory.importing.gate import BROKEN_ARCHIVE
 from inventory.importing.parts import Workbook, Worksheet, check_prologs, read_workbook
 from inventory.importing.refusals import CellTooLong, Damaged, FileMistake, NothingInSheet, TooManyCells
 from inventory.importing.scan import Facts, Place, scan_worksheet
@@ -34,7 +34,7 @@ def main() -> None:
     except Refused as refused:
         told = [[m.code, list(m.told)] for m in refused.mistakes if isinstance(m, FileMistake)]
         print(json.dumps({"refused": told}))  # noqa: T201 - stdout is this process's answer
-    except (zipfile.BadZipFile, zlib.error, KeyError, EOFError, NotImplementedError):
+    except BROKEN_ARCHIVE:
         print(json.dumps({"refused": [[Damaged.code, []]]}))  # noqa: T201 - stdout is this process's answer
 
 
