@@ -1,10 +1,12 @@
 """The columns that an operation's canonical text covers, read from rows."""
 
+from collections.abc import Iterable
+from decimal import Decimal
 from typing import Any
 
-from django.db.models import Model
+from django.db.models import DecimalField, Field, Model
 
-from inventory.models.ledger import Entry, Operation
+from inventory.models.ledger import Entry, Identity, Operation
 
 # Surrogate keys say nothing and differ between copies; the operation is the row that holds the text itself.
 _LEFT_OUT = ("id", "operation_id")
@@ -35,5 +37,19 @@ def entry_columns(entry: Entry) -> list[int | str | None]:
 
 def row_columns(row: Model) -> dict[str, Any]:
     """Read the columns of a row that goes with an operation."""
-    columns = [field.attname for field in row._meta.concrete_fields]
-    return {column: getattr(row, column) for column in columns if column not in _LEFT_OUT}
+    fields = [field for field in row._meta.concrete_fields if field.attname not in _LEFT_OUT]
+    return {field.attname: _as_kept(field, getattr(row, field.attname)) for field in fields}
+
+
+def _as_kept(field: "Field[Any, Any]", value: Any) -> Any:
+    """Write a value as the database will give it back: 12.5 in a column of two decimals is 12.50."""
+    read = field.to_python(value)
+    if isinstance(field, DecimalField) and read is not None:
+        return Decimal(read).quantize(Decimal(1).scaleb(-field.decimal_places))
+    return read
+
+
+def lot_columns(rows: Iterable[Model]) -> dict[int, list[str]]:
+    """Read number and uid of the lots that these rows say were made."""
+    lots = (row.lot for row in rows if isinstance(row, Identity))
+    return {lot.pk: [lot.number, str(lot.uid)] for lot in lots}

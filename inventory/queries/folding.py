@@ -1,13 +1,15 @@
 """Fold the ledger again from nothing, and compare stock, standings, links and holds with it."""
 
-import json
 from collections import defaultdict
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from datetime import datetime
 from typing import Any
 
 from inventory.models import ActiveHold, Link, Lot, Operation, Place, Standing, Station, Stock
+from inventory.rules.contents import Content
 from inventory.rules.mass import kg_words
-from inventory.rules.nodes import NodeKind, key_of, kind_of, node
+from inventory.rules.nodes import NodeKind, key_of, node
 
 SAYS = ("line_id", "market_class_id", "opening_mg", "crop_year", "generation")
 
@@ -16,10 +18,14 @@ SAYS = ("line_id", "market_class_id", "opening_mg", "crop_year", "generation")
 class Made:
     """What a lot is by the fold."""
 
-    operation_id: int
+    operation_id: int | None
+    at: datetime | None
     says: tuple[Any, ...]
     inherits_treatment: bool
     treated: bool
+
+
+_NOT_MADE = Made(None, None, (None, None, 0, None, None), inherits_treatment=False, treated=False)
 
 
 @dataclass
@@ -33,26 +39,24 @@ class Fold:
     sowings: set[tuple[Any, ...]] = field(default_factory=set)
     holds: set[tuple[int, int]] = field(default_factory=set)
 
-    def take(self, operation: Operation) -> None:
-        """Take in the next act, in the order of the chain."""
-        try:
-            content = json.loads(operation.content)
-        except ValueError:
+    def take(self, operation: Operation, content: Content | None) -> None:
+        """Take in the next act, in the order of the chain; a text that cannot be read says nothing."""
+        if content is None:
             return
-        for lot, place, bag, account, _stream, mg in content["entries"]:
-            if not account:
+        for lot, place, bag, account, _stream, mg in content.entries:
+            if not account and lot is not None and place is not None:
                 self.stock[(lot, place, bag)] += mg
         if operation.pk in self.reversed_ids or operation.reverses_id:
             return
-        self._link(operation, content["links"])
-        for label, row in content["rows"]:
+        self._link(operation, content.links)
+        for label, row in content.rows:
             if label == "inventory.Identity":
                 self._stand(operation, row)
             if label == "inventory.Treatment" and row["lot_id"] in self.lots:
                 self.lots[row["lot_id"]].treated = True
-        self._hold(operation, content["facts"])
+        self._hold(operation, content.lot_ids)
 
-    def _link(self, operation: Operation, links: list[list[Any]]) -> None:
+    def _link(self, operation: Operation, links: Sequence[Sequence[Any]]) -> None:
         for child in {link[1] for link in links if not link[4]}:
             self.into[child] = []
         for parent, child, weight, total, is_sowing, is_assumed in links:
@@ -62,22 +66,22 @@ class Fold:
             else:
                 self.into[child].append(row)
 
-    def _stand(self, operation: Operation, row: dict[str, Any]) -> None:
+    def _stand(self, operation: Operation, row: Mapping[str, Any]) -> None:
         lot_id = row["lot_id"]
-        says = tuple(row[name] for name in SAYS)
+        says = tuple(row.get(name) for name in SAYS)
         if lot_id in self.lots:
             self.lots[lot_id].says = says
             return
         links = self.into.get(node(NodeKind.LOT, lot_id), [])
-        parents = [key_of(link[1]) for link in links if kind_of(link[1]) is NodeKind.LOT]
+        parents = [key_of(link[1]) for link in links if link[1] == node(NodeKind.LOT, key_of(link[1]))]
         inherits = any(self.lots[parent].treated for parent in parents if parent in self.lots)
-        self.lots[lot_id] = Made(operation.pk, says, inherits, inherits)
+        self.lots[lot_id] = Made(operation.pk, operation.at, says, inherits, inherits)
         self.holds |= {(lot_id, hold) for held, hold in self.holds if held in parents}
 
-    def _hold(self, operation: Operation, facts: dict[str, Any]) -> None:
-        lot_ids = facts.get("lot_ids", [])
+    def _hold(self, operation: Operation, lot_ids: Sequence[int]) -> None:
+        """Lay or lift; a hold on a lot whose making was reversed went with it."""
         if operation.kind == "hold":
-            self.holds |= {(lot_id, operation.pk) for lot_id in lot_ids}
+            self.holds |= {(lot_id, operation.pk) for lot_id in lot_ids if lot_id in self.lots}
         if operation.kind == "lift":
             self.holds -= {(lot_id, operation.about_id or 0) for lot_id in lot_ids}
 
@@ -85,11 +89,35 @@ class Fold:
 def compare_standing(station: Station, fold: Fold) -> list[str]:
     """Compare what is kept for quick reading with the fold, in sentences."""
     return [
+        *_compare_stations(station),
         *_compare_stock(station, fold),
         *_compare_lots(station, fold),
         *_compare_links(station, fold),
+        *_compare_shares(fold),
         *_compare_holds(station, fold),
     ]
+
+
+def _compare_stations(station: Station) -> list[str]:
+    """What is kept of a lot or an act of this station, under another station."""
+    astray = (
+        ("stock", Stock.objects.filter(lot__station=station, mg__gt=0)),
+        ("lots", Standing.objects.filter(lot__station=station)),
+        ("links", Link.objects.filter(operation__station=station)),
+        ("holds", ActiveHold.objects.filter(lot__station=station)),
+    )
+    counts = [(name, rows.exclude(station=station).count()) for name, rows in astray]
+    return [f"{count} rows of {name} are kept under another station." for name, count in counts if count]
+
+
+def _compare_shares(fold: Fold) -> list[str]:
+    """Shares into a lot sum to one, in each act that made it."""
+    wrong = [
+        child
+        for child, links in fold.into.items()
+        if links and any(total != sum(link[3] for link in links) for _op, _parent, _child, _weight, total, *_ in links)
+    ]
+    return [f"Lot row {key_of(child)}: the shares of its sources do not sum to one." for child in sorted(wrong)]
 
 
 def _compare_stock(station: Station, fold: Fold) -> list[str]:
@@ -115,9 +143,8 @@ def _compare_lots(station: Station, fold: Fold) -> list[str]:
             standing.crop_year,
             standing.generation,
         )
-        kept = (standing.made_by_id, says, standing.inherits_treatment, standing.treated)
-        nothing = (None, (None, None, 0, None, None), False, False)
-        expected = (made.operation_id, made.says, made.inherits_treatment, made.treated) if made else nothing
+        kept = Made(standing.made_by_id, standing.made_at, says, standing.inherits_treatment, standing.treated)
+        expected = made or _NOT_MADE
         if kept != expected:
             differences.append(f"{standing.lot}: what is kept of the lot is not what its acts say.")
     missing = set(fold.lots) - set(Standing.objects.filter(station=station).values_list("lot_id", flat=True))

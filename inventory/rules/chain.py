@@ -3,7 +3,7 @@
 import hashlib
 import json
 from collections.abc import Mapping
-from datetime import date, datetime
+from datetime import UTC, date, datetime
 from decimal import Decimal
 from typing import Any
 from uuid import UUID
@@ -37,6 +37,8 @@ def _exact(value: Any) -> Any:
         return {str(key): _exact(item) for key, item in value.items()}
     if isinstance(value, list | tuple):
         return [_exact(item) for item in value]
+    if isinstance(value, datetime) and value.tzinfo:
+        return value.astimezone(UTC).isoformat()
     if isinstance(value, datetime | date):
         return value.isoformat()
     if isinstance(value, Decimal | UUID):
