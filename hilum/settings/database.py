@@ -6,9 +6,10 @@ from urllib.parse import SplitResult, parse_qsl, unquote, urlsplit
 
 from django.core.exceptions import ImproperlyConfigured
 
+# recursive_triggers: else REPLACE deletes rows without waking the triggers that refuse it.
 # IMMEDIATE takes the write lock at BEGIN, so a writer waits instead of failing half-way; FULL because a
 # seed lot that was acknowledged must survive a power cut (performance: see DEVELOPERS.md, "Engines").
-SQLITE_START = "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; PRAGMA foreign_keys=ON;"
+SQLITE_START = "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; PRAGMA foreign_keys=ON; PRAGMA recursive_triggers=ON;"
 
 
 def database_from(url: str, sqlite_file: Path) -> dict[str, Any]:

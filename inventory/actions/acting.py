@@ -6,8 +6,9 @@ called inside another joins its transaction, so that acts can be composed and st
 
 import functools
 import random
+import re
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from contextvars import ContextVar
 from dataclasses import dataclass, fields, is_dataclass
 from typing import Any, ParamSpec
@@ -22,7 +23,10 @@ from inventory.rules.mistakes import Mistake, Refused
 from inventory.rules.roles import MayNot, may
 
 P = ParamSpec("P")
-_TRIES = 6
+_TRIES = 12  # about three seconds of waits: eight people at once who cross each other's lots all get through
+_LONGEST_WAIT = 0.5  # seconds
+_LONGEST_KEY = 200
+_UNKEPT = re.compile("[\x00\ud800-\udfff]")  # PostgreSQL refuses a NUL; half of a surrogate pair is no text
 _NOT_CONTENT = ("key", "now")  # a retry comes later by the clock and is still the same request
 _is_inside: ContextVar[bool] = ContextVar("an act is under way", default=False)
 
@@ -35,6 +39,28 @@ class KeyReused(Mistake):
     def __init__(self, key: str) -> None:
         super().__init__(
             f"The key {key!r} was used before with other content. Send a new key, or the same content.", field="key"
+        )
+
+
+class KeyTooLong(Mistake):
+    """An idempotency key that is longer than its column."""
+
+    code = "key_too_long"
+
+    def __init__(self, length: int) -> None:
+        super().__init__(
+            f"The key has {length} characters; {_LONGEST_KEY} can be kept. Send a shorter one.", field="key"
+        )
+
+
+class UnkeptCharacter(Mistake):
+    """A character that cannot be stored as text: a NUL, or half of a pair."""
+
+    code = "unkept_character"
+
+    def __init__(self, character: str) -> None:
+        super().__init__(
+            f"The text holds the character U+{ord(character):04X}, which cannot be kept. Take it out and send it again."
         )
 
 
@@ -63,13 +89,32 @@ def action(verb: str) -> Callable[[Callable[P, Booked]], Callable[P, Booked]]:
             if _is_inside.get():
                 return act(*args, **kwargs)
             key = str(kwargs.get("key") or "")
-            words = {name: value for name, value in kwargs.items() if name not in _NOT_CONTENT}
-            asked = fingerprint([verb, _plain(args), _plain(words)]) if key else ""
+            named = {name: value for name, value in kwargs.items() if name not in _NOT_CONTENT}
+            words = [verb, _plain(args), _plain(named)]
+            _refuse_unkept(key, words)
+            asked = fingerprint(words) if key else ""
             return _tried_again(lambda: _once(station, key, asked, lambda: act(*args, **kwargs)))
 
         return run
 
     return wrap
+
+
+def _refuse_unkept(key: str, words: Any) -> None:
+    """Refuse what no database keeps, before anything is read."""
+    if len(key) > _LONGEST_KEY:
+        raise Refused([KeyTooLong(len(key))])
+    for text in (key, *_texts(words)):
+        if found := _UNKEPT.search(text):
+            raise Refused([UnkeptCharacter(found[0])])
+
+
+def _texts(words: Any) -> Iterator[str]:
+    if isinstance(words, str):
+        yield words
+    elif isinstance(words, dict | list):
+        for word in words.values() if isinstance(words, dict) else words:
+            yield from _texts(word)
 
 
 def require(by: User, verb: str, station: Station) -> None:
@@ -123,7 +168,7 @@ def _tried_again(act: Callable[[], Booked]) -> Booked:
         except (OperationalError, IntegrityError) as collision:
             if attempt == _TRIES - 1 or not _is_collision(collision) or transaction.get_connection().in_atomic_block:
                 raise
-            time.sleep(random.uniform(0, 0.02 * 2**attempt))  # noqa: S311 - spreads the tries, guards no secret
+            time.sleep(random.uniform(0, min(0.02 * 2**attempt, _LONGEST_WAIT)))  # noqa: S311 - spreads the tries, guards no secret
     raise AssertionError("the last try returns or raises")
 
 

@@ -12,6 +12,7 @@ from typing import Any, TypeVar, cast
 from zoneinfo import ZoneInfo
 
 from inventory.actions.drafts import Draft
+from inventory.actions.locking import lock_lots
 from inventory.actions.numbering import number_lot
 from inventory.models import ActiveHold, FieldWeight, Identity, Lot, Place, Standing, Station, Stock, Treatment
 from inventory.queries import finding
@@ -122,6 +123,7 @@ class Desk:
     def look_up(self, lots: Sequence[Lot]) -> None:
         """Look up what lots are and what is left of them, all at once (3 queries for up to 500 lots)."""
         by_key = {lot.pk: lot for lot in lots}
+        lock_lots(by_key)  # else two acts could both make the lot, or fill the same bags of it
         holds: dict[int, set[int]] = {key: set() for key in by_key}
         for lot_id, hold_id in ActiveHold.objects.filter(lot__in=lots).values_list("lot_id", "hold_id"):
             holds[lot_id].add(hold_id)

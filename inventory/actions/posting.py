@@ -10,7 +10,7 @@ from django.db.models import Model
 
 from inventory.actions.contents import content_of
 from inventory.actions.drafts import Draft
-from inventory.actions.guarding import guard_holds
+from inventory.actions.guarding import guard_holds, guard_widths
 from inventory.actions.projecting import project
 from inventory.actions.stocking import restock
 from inventory.models import ChainHead, Entry, Operation, Station
@@ -41,6 +41,7 @@ def post_all(drafts: Sequence[Draft]) -> list[Operation]:
         return []
     for draft in drafts:
         _must_balance(draft)
+    guard_widths(drafts)
     restock(drafts)
     head = _locked_head(drafts[0].station)
     guard_holds(drafts)

@@ -11,6 +11,7 @@ from inventory.actions.acting import Booked, action
 from inventory.actions.desk import Desk, Typed
 from inventory.actions.drafts import Draft, LinkDraft, links_to_lot, outside, seed
 from inventory.actions.expecting import expect_lots, expect_plots, expect_words
+from inventory.actions.guarding import width_mistakes
 from inventory.actions.posting import post_all
 from inventory.actions.reader import Missing, Reader
 from inventory.models import (
@@ -173,7 +174,7 @@ def _sender(reader: Reader, delivery: Delivery) -> Sender | None:
     if not delivery.their_lot:
         reader.add(Missing("their_lot", "the number on the sender's label"))
     shipped = reader.when(delivery.shipped_on, "shipped_on") if delivery.shipped_on else None
-    return Sender(
+    sender = Sender(
         station=reader.desk.station,
         name=delivery.sender,
         their_lot=delivery.their_lot,
@@ -181,6 +182,8 @@ def _sender(reader: Reader, delivery: Delivery) -> Sender | None:
         carrier=delivery.carrier,
         shipped_on=reader.desk.local_day(shipped) if shipped else None,
     )
+    reader.add(*width_mistakes(sender))
+    return sender
 
 
 def _line(reader: Reader, delivery: Delivery, origins: Origins) -> Line | None:

@@ -8,9 +8,10 @@ from django.contrib.auth.models import User
 from inventory.actions.acting import Booked, action
 from inventory.actions.desk import Desk, Typed
 from inventory.actions.drafts import Draft, EntryDraft
+from inventory.actions.locking import lock_lots
 from inventory.actions.posting import post_all
 from inventory.actions.reader import Reader
-from inventory.models import Entry, Load, Operation, Station
+from inventory.models import Entry, Load, Lot, Operation, Station
 from inventory.queries.uses import followers_of, in_parts, name_act, reversals_of, uses_of
 from inventory.rules.mistakes import Mistake
 from inventory.rules.reading import listed
@@ -50,6 +51,15 @@ class NotByReversal(Mistake):
         super().__init__(f"{act} is not taken back by reversing: {remedy} instead.")
 
 
+class OfAnotherStation(Mistake):
+    """The act stands in another station's books."""
+
+    code = "of_another_station"
+
+    def __init__(self, act: str) -> None:
+        super().__init__(f"{act} stands in another station's books. Reverse it there.")
+
+
 @action("reverse")
 def reverse(
     operation: Operation, *, station: Station, by: User, reason: str, key: str = "", at: Typed = None,
@@ -77,6 +87,8 @@ def reverse_all(
     moment = reader.when(at)
     why = reader.reason(reason, "a reversal")
     ordered = sorted(operations, key=lambda operation: -operation.seq)
+    _lock_lots_of(ordered)
+    reader.add(*(OfAnotherStation(name_act(each)) for each in ordered if each.station_id != station.pk))
     reader.add(*_in_the_way(ordered))
     facts = reader.finish()
     entries = _opposite(ordered)
@@ -88,6 +100,13 @@ def reverse_all(
         for operation in ordered
     ]  # fmt: skip
     return Booked(tuple(post_all(drafts)))
+
+
+def _lock_lots_of(operations: Sequence[Operation]) -> None:
+    """Let nobody use what these acts made while we look whether anybody did."""
+    for some in in_parts([operation.pk for operation in operations]):
+        lots = Lot.objects.filter(entry__operation_id__in=some).values_list("pk", flat=True)
+        lock_lots(lots.union(Lot.objects.filter(identities__operation_id__in=some).values_list("pk", flat=True)))
 
 
 def _in_the_way(operations: Sequence[Operation]) -> list[Mistake]:

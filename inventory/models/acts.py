@@ -18,6 +18,8 @@ class Command(models.Model):
     class Meta:
         constraints = (models.UniqueConstraint(fields=("station", "key"), name="key_once_per_station"),)
 
+    never_changed = True
+
     def __str__(self) -> str:
         return self.key
 

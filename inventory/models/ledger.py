@@ -27,6 +27,8 @@ class Lot(models.Model):
             models.UniqueConstraint(fields=("station", "number"), name="lot_number_once"),
         )
 
+    never_changed = True
+
     def __str__(self) -> str:
         return self.number
 
@@ -137,6 +139,8 @@ class Bag(models.Model):
             models.UniqueConstraint(fields=("lot", "number"), name="bag_number_once"),
             models.CheckConstraint(condition=Q(number__gt=0), name="bags_count_from_one"),
         )
+
+    never_changed = True
 
     def __str__(self) -> str:
         return f"{self.lot}/{self.number}"

@@ -1,4 +1,4 @@
-"""Database triggers that refuse UPDATE and DELETE on everything written with an operation.
+"""Database triggers that refuse UPDATE and DELETE on everything written with an operation, and on lot and bag numbers.
 
 SQLite drops a table's triggers when Django rebuilds the table, so they are laid again after every migrate
 (`inventory/apps.py`). A data migration that must touch these tables lifts and lays them in one named operation.
@@ -17,6 +17,11 @@ SAYS = "The ledger is append-only: reverse the act instead of changing it."
 def append_only_models() -> list[type[models.Model]]:
     """List the models whose rows are written with an operation and never changed, of all installed apps."""
     return [model for model in apps.get_models() if getattr(model, "written_with_operation", False)]
+
+
+def guarded_models() -> list[type[models.Model]]:
+    """List the models whose rows are never changed: those written with an operation, and the numbers they stand on."""
+    return [*append_only_models(), *(model for model in apps.get_models() if getattr(model, "never_changed", False))]
 
 
 def lay(connection: BaseDatabaseWrapper) -> None:
@@ -52,7 +57,7 @@ def lifted(connection: BaseDatabaseWrapper) -> Iterator[None]:
 
 
 def _tables() -> list[str]:
-    return [model._meta.db_table for model in append_only_models()]
+    return [model._meta.db_table for model in guarded_models()]
 
 
 _PG_FUNCTION = f"""

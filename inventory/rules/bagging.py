@@ -3,6 +3,7 @@
 from inventory.rules.mass import kg_words
 from inventory.rules.mistakes import Mistake, Question
 
+MOST_BAGS = 9_999  # one act lists each of its bags
 SPILL_ALLOWED_PPM = 2_000  # common practice of the plant, no published source
 
 
@@ -17,6 +18,26 @@ class BagsDoNotFit(Mistake):
         parts += [f"{kg_words(spilled_mg)} spilled"] if spilled_mg else []
         super().__init__(
             f"{' and '.join(parts)}, but only {kg_words(there_mg)} kg were there. Is one a part bag?", field="bags"
+        )
+
+
+class NoBags(Mistake):
+    """No bag was filled."""
+
+    code = "no_bags"
+
+    def __init__(self) -> None:
+        super().__init__("No bag was filled. Give the number of bags, or the mass of a part bag.", field="count")
+
+
+class TooManyBags(Mistake):
+    """More bags than one act can number."""
+
+    code = "too_many_bags"
+
+    def __init__(self, count: int) -> None:
+        super().__init__(
+            f"{count} bags are more than one bagging holds. Book at most {MOST_BAGS} at once.", field="count"
         )
 
 
@@ -42,6 +63,10 @@ def bagging_mistakes(*, there_mg: int, count: int, nominal_mg: int, part_mg: int
         part_mg: what the part bag holds [mg], 0 for none.
         spilled_mg: swept up and lost [mg].
     """
+    if count < 0 or not (count or part_mg):
+        return [NoBags()]
+    if count > MOST_BAGS:
+        return [TooManyBags(count)]
     if count * nominal_mg + part_mg + spilled_mg > there_mg:
         return [BagsDoNotFit(count, nominal_mg, part_mg, spilled_mg, there_mg)]
     if spilled_mg * 1_000_000 > SPILL_ALLOWED_PPM * there_mg:
