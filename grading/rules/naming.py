@@ -6,7 +6,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from grading.rules.portion import Portion
-from grading.rules.rounding import read_as
+from grading.rules.rounding import read_as, reads_over
 from grading.rules.rows import Shortfall, nearest_shortfalls
 from grading.rules.rule_set import Addition, RuleSet, Table
 
@@ -80,7 +80,7 @@ def _stopped(rule_set: RuleSet, class_name: str, portion: Portion) -> Named:
 
 def _instead(rule_set: RuleSet, shares: Mapping[str, Fraction]) -> str | None:
     for rule in rule_set.instead:
-        if read_as(shares[rule.factor] * 100, rule.over) > Decimal(rule.over):
+        if reads_over(shares[rule.factor], rule.over):
             return rule.name
     return None
 

@@ -129,7 +129,9 @@ def _shares(rule_set: RuleSet, portion: Portion) -> dict[str, Fraction]:
     shares = {}
     for name, factor in rule_set.factors.items():
         grams = once_g({dish: weights[dish] for dish in factor.dishes}, rule_set, portion)
-        shares[name] = Fraction(grams) / Fraction(basis_g(rule_set, portion, factor.dishes[0]))
+        top, bottom = grams.as_integer_ratio()
+        of, parts = basis_g(rule_set, portion, factor.dishes[0]).as_integer_ratio()
+        shares[name] = Fraction(top * parts, bottom * of)
     return shares
 
 

@@ -20,7 +20,7 @@ from inventory.rules.mistakes import Mistake
 
 MOST_G = Decimal(1_000_000)  # a tonne on a bench is a typing slip
 MOST_DECIMALS = 9
-_PLAIN = re.compile(r"[+-]?[0-9]{1,12}(\.[0-9]{1,12})?")
+_PLAIN = re.compile(r"[+-]?[0-9]{1,12}(\.[0-9]{1,27})?")
 
 
 KNOWN = (

@@ -2,8 +2,9 @@
 
 from decimal import Decimal
 from fractions import Fraction
+from functools import lru_cache
 
-from inventory.rules.rounding import half_up
+from inventory.rules.rounding import half_up, half_up_ratio
 
 
 def decimals_of(written: str) -> int:
@@ -25,3 +26,23 @@ def read_as(value: Fraction | Decimal | int, written: str) -> Decimal:
         hundredths; the same rule for tenths in 7 CFR 868.308(a).
     """
     return half_up(value, decimals_of(written))
+
+
+def reads_over(share: Fraction, written: str) -> bool:
+    """Say whether a share, read in per cent as its limit is written, is over that limit.
+
+    The same rounding as `read_as`, in whole steps of the limit's last decimal: a bench grades hundreds of rows a sheet.
+
+    Args:
+        share: exact, 0 or more [1].
+        written: the limit as printed [%].
+    """
+    steps_in_whole, most = _steps(written)
+    return half_up_ratio(share.numerator * steps_in_whole, share.denominator) > most
+
+
+@lru_cache(maxsize=1024)
+def _steps(written: str) -> tuple[int, int]:
+    """Give the steps in a share of 1, and in the limit: "0.10" -> 10000 and 10."""
+    steps_in_one_pct = 10 ** decimals_of(written)
+    return 100 * steps_in_one_pct, int(Decimal(written) * steps_in_one_pct)

@@ -2,10 +2,9 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from decimal import Decimal
 from fractions import Fraction
 
-from grading.rules.rounding import read_as
+from grading.rules.rounding import reads_over
 from grading.rules.rule_set import Grade, RuleSet
 
 
@@ -32,7 +31,7 @@ def shortfalls(
     weighed = tuple(
         Shortfall(factor, rule_set.factors[factor].words, limit)
         for factor, limit in grade.limits.items()
-        if read_as(shares[factor] * 100, limit) > Decimal(limit)
+        if reads_over(shares[factor], limit)
     )
     seen = tuple(
         Shortfall(thing, rule_set.judged[thing].words, wanted)

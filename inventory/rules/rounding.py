@@ -18,10 +18,14 @@ def half_up(exact: Fraction | Decimal | int, places: int = 0) -> Decimal:
         7 CFR 201.47 (2019): "third decimal 5 or more rounds up" for two decimals; kept for all percentages here.
         Away from zero for negative numbers is our choice, so that a reversal mirrors its entry.
     """
-    scaled = abs(Fraction(exact)) * 10**places
-    whole = (2 * scaled.numerator + scaled.denominator) // (2 * scaled.denominator)
-    digits = tuple(int(digit) for digit in str(whole))
-    return Decimal((1 if exact < 0 and whole else 0, digits, -places))
+    top, bottom = exact.as_integer_ratio()
+    whole = half_up_ratio(abs(top) * 10**places, bottom)
+    return Decimal(f"{'-' if top < 0 and whole else ''}{whole}e-{places}")
+
+
+def half_up_ratio(top: int, bottom: int) -> int:
+    """Round top / bottom to a whole number, half up; top is 0 or more, bottom over 0."""
+    return (2 * top + bottom) // (2 * bottom)
 
 
 def half_up_int(exact: Fraction | Decimal | int) -> int:
