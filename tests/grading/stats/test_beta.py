@@ -124,3 +124,8 @@ def test_it_takes_no_level_or_limit_outside_nought_to_one():
         chance_within(1, 10, 1.1)
     with pytest.raises(ValueError, match="share"):
         chance_text(float("nan"))
+
+
+def test_nothing_found_may_mean_nothing_there_and_all_found_may_mean_all():
+    assert share_interval(0, 20).low == 0
+    assert share_interval(20, 20).high == 1
