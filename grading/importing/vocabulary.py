@@ -94,6 +94,15 @@ SAMPLES = Vocabulary(
             says="How many points of the lot were probed.",
         ),
         field(
+            "file_sample_of",
+            "File sample of|File sample|Re-grade of",
+            "Échantillon témoin de|Reclassement de",
+            "Muestra de archivo de|Nueva clasificación de",
+            Reads.CODE,
+            example="G03",
+            says="The sample whose kept part was picked again; no seed is taken for it.",
+        ),
+        field(
             "grader",
             "Grader|Graded by|Analyst",
             "Classeur|Analyste",
@@ -174,6 +183,15 @@ GERMINATION = Vocabulary(
             unit="kg",
             example="0.3",
             says="What the test took out of the lot.",
+        ),
+        field(
+            "bag",
+            "Bag|Bag number|From bag",
+            "Sac|Numéro de sac",
+            "Bolsa|Saco|Número de bolsa",
+            Reads.CODE,
+            example="24",
+            says="The bag that the seeds were taken from, where the lot is in bags.",
         ),
         field(
             "analyst",

@@ -261,6 +261,15 @@ RUNS = Vocabulary(
             says="Was the line cleaned before this lot?",
         ),
         field(
+            "place",
+            "Bin|Place|Location|Stored in|Stored at|Bay|Rack|Put in",
+            "Emplacement|Lieu|Place|Bac|Cellule|Case",
+            "Ubicación|Lugar|Silo|Caja|Depósito",
+            Reads.CODE,
+            example="A-01",
+            says="Where the clean seed stands; empty is the end of the line.",
+        ),
+        field(
             "screens",
             "Screens|Screen|Sieves",
             "Grilles|Tamis",
