@@ -65,7 +65,9 @@ def back_shares(ref: Node, parents: Edges[Node]) -> dict[Node, Fraction | None]:
     return _carried(ref, parents)
 
 
-def forward_shares(ref: Node, children: Edges[Node], opening_mg: Mapping[Node, int]) -> dict[Node, Fraction | None]:
+def forward_shares(
+    ref: Node, children: Edges[Node], opening_mg: Mapping[Node, Fraction | int]
+) -> dict[Node, Fraction | None]:
     """Work out which part of REF's opening seed stood in each descendant when it was made.
 
     Args:
