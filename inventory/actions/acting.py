@@ -11,7 +11,7 @@ import time
 from collections.abc import Callable, Iterator
 from contextvars import ContextVar
 from dataclasses import dataclass, fields, is_dataclass
-from typing import Any, ParamSpec
+from typing import Any, ParamSpec, TypeVar
 
 from django.contrib.auth.models import User
 from django.db import IntegrityError, OperationalError, models, transaction
@@ -28,6 +28,7 @@ _LONGEST_WAIT = 0.5  # seconds
 _LONGEST_KEY = 200
 _UNKEPT = re.compile("[\x00\ud800-\udfff]")  # PostgreSQL refuses a NUL; half of a surrogate pair is no text
 _NOT_CONTENT = ("key", "now")  # a retry comes later by the clock and is still the same request
+T = TypeVar("T")
 _is_inside: ContextVar[bool] = ContextVar("an act is under way", default=False)
 
 
@@ -117,6 +118,25 @@ def _texts(words: Any) -> Iterator[str]:
             yield from _texts(word)
 
 
+def preparing(verb: str) -> Callable[[Callable[P, T]], Callable[P, T]]:
+    """Make a function a change outside the ledger: permission first, one transaction, tried again on collision."""
+
+    def wrap(change: Callable[P, T]) -> Callable[P, T]:
+        @functools.wraps(change)
+        def run(*args: P.args, **kwargs: P.kwargs) -> T:
+            require(_named(kwargs, "by", User), verb, _named(kwargs, "station", Station))
+            return _tried_again(lambda: _in_one(lambda: change(*args, **kwargs)))
+
+        return run
+
+    return wrap
+
+
+def _in_one(change: Callable[[], T]) -> T:
+    with transaction.atomic():
+        return change()
+
+
 def require(by: User, verb: str, station: Station) -> None:
     """Let through whoever's role at the station may do this.
 
@@ -161,7 +181,7 @@ def _answered(station: Station, key: str, asked: str) -> Booked | None:
     return Booked(tuple(Operation.objects.filter(station=station, key=key).order_by("seq")))
 
 
-def _tried_again(act: Callable[[], Booked]) -> Booked:
+def _tried_again(act: Callable[[], T]) -> T:
     for attempt in range(_TRIES):
         try:
             return act()

@@ -16,6 +16,8 @@ from inventory.actions.locking import lock_lots
 from inventory.actions.numbering import number_lot
 from inventory.models import ActiveHold, FieldWeight, Identity, Lot, Place, Standing, Station, Stock, Treatment
 from inventory.queries import finding
+from inventory.queries.histories import masses_by_day
+from inventory.rules.histories import DayMass
 from inventory.rules.lot_number import LotNumber, read_lot_number
 from inventory.rules.mistakes import Mistake, Note
 from inventory.rules.nodes import NodeKind, key_of, kind_of
@@ -78,6 +80,9 @@ class Desk:
         self.found: dict[tuple[Any, str], Any] = {}
         self.weights: dict[int, FieldWeight | None] = {}  # by plot; None: looked up, and not weighed
         self.expected_plots: set[int] = set()  # plots whose earlier deliveries are in `seen`
+        self._days: dict[int, list[DayMass]] = {}
+        self._planned: dict[int, list[DayMass]] = {}
+        self._reserved: set[int] = set()  # lots that a plan here is about to make
         self.seen: dict[tuple[Any, ...], list[tuple[str, int]]] = {}  # same day's likes: number and mass [mg]
 
     @cached_property
@@ -140,6 +145,16 @@ class Desk:
             self.look_up([lot])
         return self._stock[lot.pk]
 
+    def history(self, lot: Lot) -> list[DayMass]:
+        """Say what came and went of a lot, by day and slot, in the books and by plans on this desk.
+
+        The first time it is looked up for every lot that this desk knows (1 query for up to 500).
+        """
+        if lot.pk not in self._days:
+            unread = [key for key in {lot.pk, *self._known} if key not in self._days]
+            self._days.update(masses_by_day(unread, self.zone))
+        return [*self._days[lot.pk], *self._planned.get(lot.pk, ())]
+
     def new_lot(self, typed: Typed, at: datetime, notes: list[Note]) -> Lot:
         """Take the next number, or the one that a label or sheet already carries.
 
@@ -152,8 +167,9 @@ class Desk:
         expected = self.lots.get(read.value.text) if read else None
         year = at.astimezone(self.zone).year % 100
         lot = expected or number_lot(self.station, year, read.value if read else None)
-        if self.known(lot) is not None:
+        if lot.pk in self._reserved or self.known(lot) is not None:
             raise LotTaken(lot.number)
+        self._reserved.add(lot.pk)
         self.lots[lot.number] = lot
         return lot
 
@@ -176,6 +192,8 @@ class Desk:
             if entry.lot_id is not None and entry.place_id is not None:
                 stock, slot = self._stock[entry.lot_id], (entry.place_id, entry.bag_no)
                 stock[slot] = stock.get(slot, 0) + entry.mg
+                day = DayMass(self.local_day(draft.at), slot, entry.mg)
+                self._planned.setdefault(entry.lot_id, []).append(day)
         for row in draft.rows:
             if isinstance(row, Identity):
                 self._know(row, draft)

@@ -28,6 +28,17 @@ class Missing(Mistake):
         )
 
 
+class TooLong(Mistake):
+    """More was written than the books can hold there."""
+
+    code = "too_long"
+
+    def __init__(self, field: str, length: int, longest: int) -> None:
+        super().__init__(
+            f"{field.replace('_', ' ').capitalize()} has {length} signs; {longest} fit. Write it shorter.", field=field
+        )
+
+
 class ReasonMissing(Mistake):
     """An act that needs its why has none."""
 
@@ -52,6 +63,7 @@ class Reader:
         self.notes: list[Note] = []
         self.typed: dict[str, Any] = {}
         self._unread: set[str] = set()
+        self.at: datetime | None = None  # when the act happened, once read
 
     def note_typed(self, **fields: Any) -> None:
         """Keep what was typed beside what was understood; empty fields are not kept."""
@@ -134,7 +146,12 @@ class Reader:
 
     def when(self, typed: Typed, field: str = "at") -> datetime:
         """Read the moment of an act: empty is now, a day is its noon at the station."""
-        moment = self.attempt(lambda: self._moment(typed, field)) or self.desk.now
+        moment = self._not_later(self.attempt(lambda: self._moment(typed, field)) or self.desk.now, field)
+        if field == "at":
+            self.at = moment
+        return moment
+
+    def _not_later(self, moment: datetime, field: str) -> datetime:
         if moment > self.desk.now:
             day = self.desk.local_day(moment)
             today = self.desk.local_day(self.desk.now)
@@ -152,6 +169,15 @@ class Reader:
         read = read_date(typed, field=field)
         self.notes.extend(read.notes)
         return self.desk.at_noon(read.value).astimezone(UTC)
+
+    def text(self, typed: Typed, field: str, example: str, longest: int, *, needed: bool = True) -> str:
+        """Read a name or sentence of at most so many signs."""
+        text = typed_text(typed).strip()
+        if not text and needed:
+            self.add(Missing(field, example))
+        if len(text) > longest:
+            self.add(TooLong(field, len(text), longest))
+        return text
 
     def reason(self, typed: str, act: str) -> str:
         """Read the why of an act that needs one."""

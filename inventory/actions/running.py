@@ -87,6 +87,7 @@ def plan_run(reader: Reader, run: Run, *, by: User, key: str = "", reason: str =
         Refused: all that stands in the way of this run.
     """
     at = reader.when(run.at)
+    reader.text(run.number, "run", "R14", 20)
     reader.note_typed(**{name: value for name, value in vars(run).items() if name not in ("outs", "taken_off")})
     machines = reader.attempt(lambda: rules.read_machines(run.machines)) or ()
     if not machines:
@@ -131,7 +132,7 @@ def _taken_off(reader: Reader, run: Run) -> dict[str, int]:
     taken: dict[str, int] = {}
     for stream, typed in run.taken_off.items():
         if stream not in STREAMS:
-            reader.add(Missing("stream", f"one of {', '.join(STREAMS)}; {stream} is none"))
+            reader.add(rules.UnknownStream(stream, STREAMS))
             continue
         reader.note_typed(**{stream: typed})
         mass = reader.mass(typed, stream, run.unit, needed=False)

@@ -8,6 +8,7 @@ from inventory.actions.drafts import EntryDraft, seed
 from inventory.actions.reader import Reader
 from inventory.actions.stocking import NotEnough
 from inventory.models import Place
+from inventory.rules.histories import short_on_its_day
 from inventory.rules.mistakes import Mistake
 from inventory.rules.reading import quoted
 
@@ -94,10 +95,23 @@ def take(reader: Reader, known: Known, mg: int | None, *, place: Typed = "", bag
     stock = {
         slot: left for slot, left in reader.desk.stock(known.lot).items() if left and (at is None or slot[0] == at.pk)
     }
-    if bags not in ("", None):
+    if bags in ("", None):
+        taken = _loose(reader, known, stock, mg, at)
+    else:
         numbers = reader.attempt(lambda: read_bags(bags))
-        return _from_bags(reader, known, stock, numbers, mg) if numbers else None
-    return _loose(reader, known, stock, mg, at)
+        taken = _from_bags(reader, known, stock, numbers, mg) if numbers else None
+    if taken is not None:
+        _ask_if_entered_late(reader, taken)
+    return taken
+
+
+def _ask_if_entered_late(reader: Reader, taken: Taken) -> None:
+    """Ask about an act of an earlier day that took more than was there then; today's need no look (1 query)."""
+    desk = reader.desk
+    day = desk.local_day(reader.at or desk.now)
+    if day < desk.local_day(desk.now):
+        history = desk.history(taken.known.lot)
+        reader.add(*short_on_its_day(taken.known.lot.number, day, taken.slots, history))
 
 
 def _loose(reader: Reader, known: Known, stock: dict[Slot, int], mg: int | None, at: Place | None) -> Taken | None:

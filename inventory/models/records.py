@@ -67,6 +67,7 @@ class Treatment(models.Model):
     lot = models.ForeignKey(Lot, on_delete=models.PROTECT, related_name="treatments")
     product = models.CharField(max_length=120)
     dose = models.CharField(max_length=120)
+    caution = models.CharField(max_length=400, blank=True, help_text="The sentence of the product's own label.")
 
     written_with_operation = True
 

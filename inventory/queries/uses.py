@@ -3,6 +3,8 @@
 from collections.abc import Iterable, Sequence
 from typing import TypeVar
 
+from django.db.models import Q
+
 from inventory.models import Entry, Identity, Link, Operation
 from inventory.rules.nodes import NodeKind, key_of, node
 
@@ -12,17 +14,21 @@ _AT_ONCE = 500  # SQLite takes about a thousand parameters in one statement
 # An act -> the acts that stand on it, by key.
 Standing = dict[int, list[Operation]]
 
+# What was dried or treated is another seed afterwards: later acts took it as such.
+CHANGES_THE_WHOLE_LOT = ("dry", "treat")
+
 
 def uses_of(operations: Sequence[Operation]) -> Standing:
     """Later acts, not reversed, that used what these acts put into store; acts among `operations` do not count.
 
-    For an act that made lots: every act that moved their seed or made something of them. For any other act: every
-    act that took from the bags that it filled. Measurements that took no seed are no use.
+    For an act that made, dried or treated lots: every act that moved their seed or made something of them. For any
+    other act: every act that took from the bags that it filled. Measurements that took no seed are no use.
     """
     inside = {operation.pk for operation in operations}
     standing: Standing = {operation.pk: [] for operation in operations}
     maker = _makers(operations)
-    for making_id, use in (*_entry_uses(maker), *_link_uses(maker), *_bag_uses(operations, set(maker.values()))):
+    bags = _bag_uses(operations, set(maker.values()))
+    for making_id, use in (*_entry_uses(maker), *_link_uses(maker), *_changed_uses(operations), *bags):
         if use.pk not in inside and use not in standing[making_id]:
             standing[making_id].append(use)
     return {key: sorted(uses, key=lambda use: use.seq) for key, uses in standing.items()}
@@ -63,6 +69,22 @@ def _bag_uses(operations: Sequence[Operation], makings: set[int]) -> Iterable[tu
             later = Operation.objects.filter(
                 entries__lot_id=lot_id,
                 entries__bag_no=bag_no,
+                seq__gt=operation.seq,
+                reversed_by__isnull=True,
+                reverses__isnull=True,
+            )
+            yield from ((operation.pk, use) for use in later.select_related("run", "shipment").distinct())
+
+
+def _changed_uses(operations: Sequence[Operation]) -> Iterable[tuple[int, Operation]]:
+    """Acts that took or moved seed after one of these acts dried or treated it, or made something of it."""
+    for operation in operations:
+        if operation.kind in CHANGES_THE_WHOLE_LOT:
+            rows = operation.moistures if operation.kind == "dry" else operation.treatments
+            lots = list(rows.values_list("lot_id", flat=True))
+            nodes = [node(NodeKind.LOT, lot_id) for lot_id in lots]
+            later = Operation.objects.filter(
+                Q(entries__lot_id__in=lots) | Q(links__parent__in=nodes),
                 seq__gt=operation.seq,
                 reversed_by__isnull=True,
                 reverses__isnull=True,

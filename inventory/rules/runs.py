@@ -1,6 +1,7 @@
 """A run over the cleaning line: its machines, what they may lose, and whether it adds up."""
 
 from collections.abc import Iterable, Sequence
+from datetime import date
 from decimal import Decimal
 
 from inventory.rules.mass import MG_PER_KG, kg_words
@@ -45,6 +46,36 @@ class TooMuchOut(Mistake):
         super().__init__(
             f"Spouts add up to {kg_words(over_mg)} kg more than was fed. Was a tare not taken off?", field="out"
         )
+
+
+class UnknownStream(Mistake):
+    """A word that names no spout of the line."""
+
+    code = "unknown_stream"
+
+    def __init__(self, word: str, streams: Sequence[str]) -> None:
+        super().__init__(f"No spout is called {quoted(word)}. Use {listed(list(streams))}.", field="stream")
+
+
+class MoreThanMissing(TooMuchOut):
+    """More was found for a run than it misses."""
+
+    def __init__(self, run: str, found_mg: int, missing_mg: int) -> None:
+        Mistake.__init__(
+            self,
+            f"{kg_words(found_mg)} kg are added to {run}, but only {kg_words(missing_mg)} kg of it are missing. "
+            "Was a tare not taken off, or is it another run's?",
+            field="out",
+        )
+
+
+class AddedBeforeRun(Mistake):
+    """An addition dated before its run."""
+
+    code = "added_before_run"
+
+    def __init__(self, run: str, day: date, ran_on: date) -> None:
+        super().__init__(f"{run} ran on {ran_on}; this addition is dated {day}. Check the date.", field="at")
 
 
 class LossOverAllowed(Question):
