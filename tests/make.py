@@ -9,6 +9,7 @@ from typing import Any
 from django.contrib.auth.models import User
 
 from inventory.actions.acting import Booked
+from inventory.actions.bagging import Bagging, bag_off
 from inventory.actions.receiving import Delivery, receive
 from inventory.actions.running import Out, Run, book_run
 from inventory.models import Line, LineName, Lot, MarketClass, Membership, Place, Plot, Site, Station, Stock
@@ -68,6 +69,13 @@ def run(house: House, lot: Lot, feed: str, clean: str, *, number: str = "R1", **
     }  # fmt: skip
     a_run = Run(number=number, feed_lot=lot.number, feed=feed, **{**arguments, **more})
     return book_run(a_run, station=house.station, by=house.line, now=NOW)
+
+
+def bagged(house: House, lot: Lot, *, count: int, part_bag: str | None = None, **more: Any) -> Lot:
+    """A lot whose loose seed was bagged off."""
+    bagging = Bagging(**{"lot": lot.number, "count": count, "part_bag": part_bag, "at": "2024-12-02", **more})
+    bag_off(bagging, station=house.station, by=house.intake, now=NOW)
+    return lot
 
 
 def kg_left(lot: Lot) -> Decimal:
