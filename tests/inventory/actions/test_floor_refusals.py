@@ -148,7 +148,5 @@ def test_a_mass_of_nothing_moves_nothing_and_is_refused(plant: Floor, name: str)
         ("add", {"at": "2024-10-07"}, "R1 ran on 2024-10-08; this addition is dated 2024-10-07"),
     ],
 )
-def test_words_that_do_not_fit_the_books_are_refused(
-    plant: Floor, name: str, words: dict[str, Any], says: str
-) -> None:
+def test_words_that_do_not_fit_the_books_are_refused(plant: Floor, name: str, words: dict[str, Any], says: str) -> None:
     refused(plant, name, says, **words)
