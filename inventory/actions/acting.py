@@ -125,6 +125,7 @@ def preparing(verb: str) -> Callable[[Callable[P, T]], Callable[P, T]]:
         @functools.wraps(change)
         def run(*args: P.args, **kwargs: P.kwargs) -> T:
             require(_named(kwargs, "by", User), verb, _named(kwargs, "station", Station))
+            _refuse_unkept("", [_plain(args), _plain(kwargs)])
             return _tried_again(lambda: _in_one(lambda: change(*args, **kwargs)))
 
         return run
