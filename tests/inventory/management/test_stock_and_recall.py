@@ -1,0 +1,46 @@
+"""`manage.py stock` and `manage.py recall`."""
+
+import pytest
+
+from tests.inventory.management.asking import ask
+from tests.inventory.queries.seasons import two_seasons
+
+pytestmark = pytest.mark.django_db
+
+
+def test_stock_answers_in_json_with_exact_kilograms_as_text() -> None:
+    told = two_seasons()
+    rows = {row["lot"]: row for row in ask("stock", "--line", "n-1", "--json").json}
+    assert set(rows[told.blend.number]) == {
+        "lot", "line", "class", "place", "kg", "bags", "promised_kg", "hold", "last_grade", "last_germination",
+    }  # fmt: skip
+    assert (rows[told.blend.number]["kg"], rows[told.blend.number]["bags"]) == ("983.5", 39)
+    assert ask("stock", "--class", "black", "--json").json == []
+
+
+def test_stock_in_plain_text_sums_up_and_prints_no_none() -> None:
+    told = two_seasons()
+    said = ask("stock").out
+    assert told.blend.number in said
+    assert said.strip().endswith("kg in 4 lots.")
+    assert "None" not in said
+    assert ask("stock", "--place", "B-01").out.strip() == "0.0 kg in 0 lots."
+
+
+def test_stock_of_an_unknown_line_says_which_was_probably_meant() -> None:
+    two_seasons()
+    answer = ask("stock", "--line", "N-11")
+    assert (answer.status, answer.out) == (2, "")
+    assert "Did you mean N-1" in answer.err
+
+
+def test_recall_names_who_got_it_and_how_much_is_found() -> None:
+    told = two_seasons()
+    answer = ask("recall", told.raw.number, "--json")
+    assert answer.status == 0
+    assert answer.json["shipments"] == [{"shipment": "S1", "recipient": "A grower", "date": "2025-05-28", "kg": "50.0"}]
+    assert (answer.json["accounted_pct"], answer.json["in_store_kg"]) == ("100.00", "1196.5")
+    said = ask("recall", told.raw.number).out
+    assert "Shipped S1 to A grower, 50.0 kg, 2025-05-28" in said
+    assert "Accounted for: 100.00 %." in said
+    assert ask("recall", "nothing").status == 2
