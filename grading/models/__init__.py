@@ -1,0 +1,6 @@
+"""Tables of grading: what the bench and the germination room found."""
+
+from grading.models.bench import Portion, Sample
+from grading.models.measurements import ColourReading, SeedTest, SeedWeight, SizeCurve
+
+__all__ = ["ColourReading", "Portion", "Sample", "SeedTest", "SeedWeight", "SizeCurve"]
