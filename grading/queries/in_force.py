@@ -1,0 +1,78 @@
+"""Which rule set grades a lot: the one that was named, or the one in force on the day for its class."""
+
+from datetime import date
+
+from grading.queries.shipped import shipped_rule_set, shipped_rule_sets
+from grading.rules.mistakes import UnknownWord
+from grading.rules.rule_set import RuleSet, folded_class
+from inventory.rules.mistakes import Mistake, Refused
+from inventory.rules.reading import listed
+
+
+class NotInForce(Mistake):
+    """No rule set, or not the named one, was in force for this class on this day."""
+
+    code = "not_in_force"
+
+    def __init__(self, what: str, class_name: str, on: date) -> None:
+        says = f"{what} in force for {class_name} on {on}. Name a rule set of that day; `manage.py rules` lists them."
+        super().__init__(says, field="rule_set")
+
+
+class WhichRuleSet(Mistake):
+    """Several rule sets grade this class, and the station has none of its own."""
+
+    code = "which_rule_set"
+
+    def __init__(self, class_name: str, ids: list[str]) -> None:
+        super().__init__(f"{class_name} is graded by {listed(ids, 'and')}. Say by which rule set.", field="rule_set")
+
+
+def rule_set_for(wanted: str, class_name: str, on: date, station_code: str) -> RuleSet:
+    """Choose the rule set for a portion.
+
+    Args:
+        wanted: an id, or "" for the one in force: the station's own (its id begins with the station's code and a
+            hyphen), else the only one there is.
+        class_name: market class as people call it.
+        on: the day of the sample.
+        station_code: whose sample it is.
+
+    Raises:
+        Mistake: none was in force, or several are and none was named.
+    """
+    if wanted.strip():
+        return _named(wanted, class_name, on)
+    fitting = [each for each in shipped_rule_sets() if each.is_in_force(on) and _grades(each, class_name)]
+    own = [each for each in fitting if each.id.casefold().startswith(f"{station_code}-".casefold())]
+    chosen = own or fitting
+    if not chosen:
+        raise NotInForce("No rule set was", class_name, on)
+    if len(chosen) > 1:
+        raise WhichRuleSet(class_name, [each.id for each in chosen])
+    return chosen[0]
+
+
+def edition_of(rule_set_id: str, edition: str) -> RuleSet | None:
+    """Give the edition under which something was graded; None if it is no longer here."""
+    editions = {(each.id, each.edition): each for each in shipped_rule_sets()}
+    return editions.get((rule_set_id, edition))
+
+
+def _named(wanted: str, class_name: str, on: date) -> RuleSet:
+    editions = [each for each in shipped_rule_sets() if each.id.casefold() == wanted.strip().casefold()]
+    in_force = [each for each in editions if each.is_in_force(on)]
+    if not editions:
+        try:
+            return shipped_rule_set(wanted)
+        except Refused as refused:
+            raise refused.mistakes[0] from None
+    if not in_force:
+        raise NotInForce(f"{editions[0].id} was not", class_name, on)
+    if not _grades(in_force[0], class_name):
+        raise UnknownWord(f"class of {in_force[0].id}", class_name, in_force[0].classes, "class")
+    return in_force[0]
+
+
+def _grades(rule_set: RuleSet, class_name: str) -> bool:
+    return folded_class(class_name) in rule_set.table_by_class
