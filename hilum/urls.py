@@ -1,6 +1,12 @@
 """Addresses of the whole site."""
 
 from django.contrib import admin
-from django.urls import path
+from django.urls import include, path
 
-urlpatterns = [path("admin/", admin.site.urls)]
+from hilum.security import sign_in_first
+
+urlpatterns = [
+    path("", include("inventory.pages.urls")),
+    path("admin/login/", sign_in_first),
+    path("admin/", admin.site.urls),
+]

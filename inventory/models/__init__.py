@@ -1,5 +1,6 @@
 """Tables and constraints of the inventory."""
 
+from inventory.models.accounts import WrongPassword
 from inventory.models.acts import Command, Load, RunDraft
 from inventory.models.ledger import Bag, Entry, Identity, Lot, Operation
 from inventory.models.origin import Cross, Line, LineName, MarketClass, Plant, Plot, Sender, Site
@@ -55,4 +56,5 @@ __all__ = [
     "Station",
     "Stock",
     "Treatment",
+    "WrongPassword",
 ]

@@ -1,0 +1,1 @@
+"""Pictures as numbers: pure geometry that a template writes as marks."""

@@ -1,0 +1,39 @@
+"""What every page carries: station and role of who is signed in, and whether this is a practice copy."""
+
+from typing import Any
+
+from django.contrib.auth.models import User
+from django.http import Http404, HttpRequest
+
+from inventory.models import DataMark, Station
+from inventory.queries.signing_in import station_of
+
+
+def frame(request: HttpRequest) -> dict[str, Any]:
+    """Give templates the banner, and to people signed in their station and role (2 queries)."""
+    mark = DataMark.objects.first()
+    shown = {"banner": _banner(mark)}
+    if not getattr(request, "user", None) or not request.user.is_authenticated:
+        return shown
+    station, role = station_of(request.user)
+    return {**shown, "station": station, "role": role}
+
+
+def _banner(mark: DataMark | None) -> str:
+    if mark is None:
+        return ""
+    return mark.banner or ("Practice copy: nothing here is real seed." if mark.is_demo else "")
+
+
+def station_here(request: HttpRequest) -> Station:
+    """Find the station whose books the person reads.
+
+    Raises:
+        Http404: no station is set up yet.
+    """
+    if not isinstance(request.user, User):
+        raise TypeError("pages are for people signed in")
+    station, _role = station_of(request.user)
+    if station is None:
+        raise Http404("No station is set up yet. Run bin/demo for the demo season, or set one up in the admin pages.")
+    return station

@@ -1,0 +1,52 @@
+"""The home page, the scan line's answer, and small pages of whatever else can be scanned."""
+
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.http import require_safe
+
+from inventory.pages.frame import station_here
+from inventory.pages.lots import link_to, lot_rows, traced
+from inventory.queries.lot_story import lots_in_store
+from inventory.queries.meaning import what_is_meant
+from inventory.rules.mistakes import Mistake
+
+LAST = 5
+MOST_AT_A_PLACE = 200
+
+
+@require_safe
+def home(request: HttpRequest) -> HttpResponse:
+    """Show the newest lots in store and where to go."""
+    station = station_here(request)
+    rows, left, _more = lots_in_store(station, most=LAST)
+    return render(request, "inventory/home.html", {"rows": lot_rows(rows, left)})
+
+
+@require_safe
+def find(request: HttpRequest) -> HttpResponse:
+    """Open what was typed or scanned, or say what may have been meant."""
+    typed = request.GET.get("q", "")
+    meant = what_is_meant(station_here(request), typed)
+    if meant.kind:
+        return redirect(link_to(meant.kind, meant.name))
+    return render(request, "inventory/find.html", {"meant": meant, "q": typed}, status=404 if typed.strip() else 200)
+
+
+@require_safe
+def thing(request: HttpRequest, kind: str, name: str) -> HttpResponse:
+    """Show a place with its lots, or a plot, line, cross, shipment … with what it came from and became."""
+    station = station_here(request)
+    meant = what_is_meant(station, name)
+    if meant.kind != kind:
+        raise Http404(meant.says or f"{name} is a {meant.kind}. Type it in the scan line to open it.")
+    if meant.name != name:
+        return redirect(link_to(kind, meant.name))
+    if kind == "place":
+        rows, left, has_more = lots_in_store(station, most=MOST_AT_A_PLACE, place=name)
+        context = {"rows": lot_rows(rows, left), "more": has_more, "most": MOST_AT_A_PLACE}
+        return render(request, "inventory/place.html", {"name": name, **context})
+    try:
+        context = {key: traced(station, name, forward=key == "forward") for key in ("back", "forward")}
+    except Mistake as mistake:
+        raise Http404(mistake.says) from mistake
+    return render(request, "inventory/thing.html", {"kind": kind, "name": name, **context})

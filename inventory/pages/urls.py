@@ -1,0 +1,17 @@
+"""Addresses of the inventory's pages."""
+
+from django.contrib.auth.decorators import login_not_required
+from django.contrib.auth.views import LogoutView
+from django.urls import path
+
+from inventory.pages import accounts, lots, things
+
+urlpatterns = [
+    path("", things.home, name="home"),
+    path("sign-in/", login_not_required(accounts.SignIn.as_view()), name="sign-in"),
+    path("sign-out/", LogoutView.as_view(), name="sign-out"),
+    path("find", things.find, name="find"),
+    path("lots/", lots.lots, name="lots"),
+    path("lots/<str:number>/", lots.lot, name="lot"),
+    path("of/<slug:kind>/<path:name>/", things.thing, name="thing"),
+]

@@ -1,0 +1,153 @@
+"""One lot as its page tells it: what it is, what is left and where, what happened, what stands on it."""
+
+import json
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime
+
+from django.db.models import Q
+
+from inventory.models import ActiveHold, Entry, Lot, Operation, Promise, Standing, Station, Stock, Treatment
+from inventory.models.triggers import append_only_models
+from inventory.queries.finding import find_lot
+from inventory.queries.uses import name_act
+from inventory.rules.mistakes import Note
+
+
+@dataclass(frozen=True)
+class Happened:
+    """One act upon the lot.
+
+    Args:
+        change: what the lot gained (+) or lost (-) [mg]; 0 for a measurement or a move.
+        where_to: lots it made, accounts it went to, in words.
+        made: numbers of the lots that were made of it.
+        taken_back: the reversal, if there is one.
+    """
+
+    operation: Operation
+    name: str
+    change: int
+    where_to: str
+    made: tuple[str, ...] = ()
+    taken_back: Operation | None = None
+
+    @property
+    def counts(self) -> bool:
+        """It stands: it was not reversed and is no reversal."""
+        return self.taken_back is None and self.operation.reverses_id is None
+
+
+@dataclass(frozen=True)
+class Held:
+    """A hold that stands on the lot."""
+
+    reason: str
+    by: str
+    since: datetime
+
+
+@dataclass(frozen=True)
+class LotStory:
+    """All that a lot's page shows of the ledger; masses in mg."""
+
+    lot: Lot
+    standing: Standing | None
+    left: int
+    stock: tuple[Stock, ...]
+    happened: tuple[Happened, ...]
+    holds: tuple[Held, ...]
+    treatments: tuple[Treatment, ...]
+    promised: int
+    notes: tuple[Note, ...] = ()
+
+    @property
+    def is_made(self) -> bool:
+        """Its making stands."""
+        return self.standing is not None and self.standing.made_by_id is not None
+
+
+def lot_story(station: Station, typed: str) -> LotStory:
+    """Tell a lot's story (about 15 queries, however long it is).
+
+    Raises:
+        Mistake: the number cannot be read, does not check, or is unknown.
+    """
+    lot, notes = find_lot(station, typed)
+    stock = tuple(Stock.objects.filter(lot=lot, mg__gt=0).select_related("place").order_by("place__code", "bag_no"))
+    standing = Standing.objects.filter(lot=lot).select_related("line", "market_class", "made_by").first()
+    live = Q(lot=lot, operation__reversed_by__isnull=True)
+    return LotStory(
+        lot=lot,
+        standing=standing,
+        left=sum(row.mg for row in stock),
+        stock=stock,
+        happened=_happened(lot),
+        holds=_holds(lot),
+        treatments=tuple(Treatment.objects.filter(live).order_by("operation__seq")),
+        promised=sum(Promise.objects.filter(live).values_list("mg", flat=True)),
+        notes=notes,
+    )
+
+
+def _happened(lot: Lot) -> tuple[Happened, ...]:
+    keys = _acts_upon(lot)
+    acts = list(
+        Operation.objects.filter(pk__in=keys).select_related("by", "run", "shipment", "reverses").order_by("at", "seq")
+    )
+    reversals = {act.reverses_id: act for act in Operation.objects.filter(reverses__in=keys).select_related("by")}
+    entries: dict[int, list[Entry]] = defaultdict(list)
+    for entry in Entry.objects.filter(operation__in=keys).select_related("lot").order_by("position"):
+        entries[entry.operation_id].append(entry)
+    return tuple(_one(lot, act, entries[act.pk], reversals.get(act.pk)) for act in acts)
+
+
+def _acts_upon(lot: Lot) -> set[int]:
+    """Every act with an entry or record of this lot, and those that hold or lift it."""
+    keys: set[int] = set()
+    for model in append_only_models():
+        names = {field.name for field in model._meta.concrete_fields}
+        for name in names & {"lot", "feed_lot"}:
+            keys.update(model._default_manager.filter(**{name: lot}).values_list("operation_id", flat=True))
+    said = Operation.objects.filter(station=lot.station_id, kind__in=("hold", "lift"))
+    for key, content in said.values_list("pk", "content"):
+        if lot.pk in json.loads(content)["facts"].get("lot_ids", ()):
+            keys.add(key)
+    keys.update(Operation.objects.filter(reverses__in=keys).values_list("pk", flat=True))
+    return keys
+
+
+def _one(lot: Lot, act: Operation, entries: Iterable[Entry], taken_back: Operation | None) -> Happened:
+    change = sum(entry.mg for entry in entries if entry.lot_id == lot.pk)
+    others = [entry for entry in entries if entry.lot_id != lot.pk and entry.mg > 0]
+    made = tuple(dict.fromkeys(entry.lot.number for entry in others if entry.lot)) if change < 0 else ()
+    accounts = [entry.account for entry in others if entry.account] if change < 0 and not made else []
+    name = name_act(act) if act.reverses is None else f"reversal of {name_act(act.reverses)}"
+    return Happened(act, name, change, ", ".join((*made, *dict.fromkeys(accounts))), made, taken_back)
+
+
+def _holds(lot: Lot) -> tuple[Held, ...]:
+    holds = ActiveHold.objects.filter(lot=lot).select_related("hold__by").order_by("hold__seq")
+    return tuple(Held(row.hold.reason.rstrip("."), row.hold.by.get_username(), row.hold.at) for row in holds)
+
+
+def lots_in_store(
+    station: Station, *, most: int, place: str = ""
+) -> tuple[list[Standing], dict[int, int], bool]:  # fmt: skip
+    """List lots with seed left, newest first (2 queries).
+
+    Args:
+        most: how many at most.
+        place: code of the one place that counts; "" for all.
+
+    Returns:
+        The standings, what is left by lot key [mg], and whether there are more.
+    """
+    stock = Stock.objects.filter(station=station, mg__gt=0, **({"place__code": place} if place else {}))
+    wanted = Standing.objects.filter(station=station, made_by__isnull=False, lot__in=stock.values("lot"))
+    rows = list(wanted.select_related("lot", "line", "market_class").order_by("-made_at", "-lot_id")[: most + 1])
+    left: dict[int, int] = defaultdict(int)
+    for lot_id, mg in stock.filter(lot__in=[row.lot_id for row in rows]).values_list("lot_id", "mg"):
+        left[lot_id] += mg
+    return rows[:most], dict(left), len(rows) > most
