@@ -12,9 +12,10 @@ if not os.environ.get("HILUM_DATA"):
     atexit.register(shutil.rmtree, os.environ["HILUM_DATA"], ignore_errors=True)
 
 from hilum.settings import *  # noqa: F403 - the site's settings are read after HILUM_DATA is set
-from hilum.settings import DATA_DIR, DATABASES
+from hilum.settings import DATA_DIR, DATABASES, STATIC_ROOT
 
 HILUM_PLUGINS_RAISE = True
+STATIC_ROOT.mkdir(exist_ok=True)
 PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
 if DATABASES["default"]["ENGINE"].endswith("sqlite3"):
     # Without a name the test database is in memory: no write-ahead log and no second process.

@@ -4,8 +4,8 @@ from datetime import UTC, datetime
 from typing import Any
 
 from django.contrib.auth.backends import ModelBackend
-from django.contrib.auth.base_user import AbstractBaseUser
 from django.contrib.auth.forms import AuthenticationForm
+from django.contrib.auth.models import User
 from django.contrib.auth.views import LoginView
 from django.core.exceptions import PermissionDenied, ValidationError
 from django.http import HttpRequest, HttpResponse
@@ -23,7 +23,7 @@ class CountingBackend(ModelBackend):
 
     def authenticate(
         self, request: HttpRequest | None, username: str | None = None, password: str | None = None, **kwargs: Any
-    ) -> AbstractBaseUser | None:
+    ) -> User | None:
         """Check a name and password unless the name is locked."""
         if username is None or password is None:
             return None

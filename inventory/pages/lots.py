@@ -102,7 +102,7 @@ def _part(row: Happened) -> Part:
 def _kg_change(row: Happened) -> str:
     if not row.change:
         return ""
-    return f"{'+' if row.change > 0 else '−'}{kg_words(abs(row.change))}"  # noqa: RUF001 - a minus sign, as it is read
+    return f"{'+' if row.change > 0 else '−'}{kg_words(abs(row.change))}"
 
 
 def _where(stock: Iterable[Stock]) -> list[dict[str, str]]:

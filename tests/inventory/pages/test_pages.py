@@ -1,0 +1,164 @@
+"""The plain pages: home, scan line, lots, one lot, other things."""
+
+import re
+
+import pytest
+from django.contrib.auth.models import User
+from django.test import Client
+
+from inventory.actions.bagging import Bagging, bag_off
+from inventory.actions.reversing import reverse
+from inventory.models import DataMark, Lot, Operation
+from tests.make import NOW, House, cleaned, house, received
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def plant() -> House:
+    return house()
+
+
+@pytest.fixture
+def page(client: Client, plant: House):
+    client.force_login(plant.intake)
+
+    def read(address: str, status: int = 200) -> str:
+        answer = client.get(address, follow=True)
+        assert answer.status_code == status, answer.content.decode()
+        return answer.content.decode()
+
+    return read
+
+
+@pytest.fixture
+def bagged(plant: House) -> Lot:
+    lot = cleaned(plant, received(plant), "798", "741.2")
+    bag_off(Bagging(lot=lot.number, count=10), station=plant.station, by=plant.intake, now=NOW)
+    return lot
+
+
+def h1(html: str) -> str:
+    return re.sub(r"(<[^>]+>|\s)+", " ", re.search(r"<h1>(.*?)</h1>", html, re.DOTALL)[1]).strip()
+
+
+def test_home_says_what_to_do_while_there_is_no_seed(page) -> None:
+    assert "No lots yet. Weigh one in, load a sheet" in page("/")
+
+
+@pytest.mark.parametrize("address", ["/", "/lots/", "/of/place/F-1/", "/of/line/N-1/", "/find?q=nothing"])
+def test_every_page_has_the_scan_line_as_its_only_search(page, plant: House, address: str) -> None:
+    received(plant)
+    html = page(address, 404 if "find" in address else 200)
+    assert html.count('role="search"') == 1
+    assert "Scan or type: lot, bag, sample, plot, line, place</label>" in html
+    assert "None" not in html
+
+
+@pytest.mark.parametrize("typed", ["24-0001-5", "2400015", "24-OOO1-5", "https://seed.example/l/2400015", "24-0001-5 "])
+def test_the_scan_line_opens_a_lot(client: Client, plant: House, typed: str) -> None:
+    received(plant)
+    client.force_login(plant.intake)
+    assert client.get("/find", {"q": typed})["Location"] == "/lots/24-0001-5/"
+
+
+@pytest.mark.parametrize(
+    ("typed", "opens"),
+    [
+        ("24-0002-8/3", "/lots/24-0002-8/#bag-3"),
+        ("B-01", "/of/place/B-01/"),
+        ("n1", "/of/line/N-1/"),
+        ("ST24-N-1-1", "/of/plot/ST24-N-1-1/"),
+    ],
+)
+def test_the_scan_line_opens_everything_else(client: Client, plant: House, bagged: Lot, typed: str, opens: str) -> None:
+    client.force_login(plant.intake)
+    assert client.get("/find", {"q": typed})["Location"] == opens
+    assert client.get(opens.partition("#")[0]).status_code == 200
+
+
+def test_a_mistyped_number_is_answered_with_the_one_that_was_meant(page, plant: House) -> None:
+    received(plant)
+    html = page("/find?q=24-0010-5", 404)
+    assert (
+        "24-0010-5 does not check: a digit is wrong or two are swapped. Did you mean 24-0001-5 (N-1, 800.0 kg)?" in html
+    )
+    assert '<a class="act" href="/find?q=24-0001-5">24-0001-5</a>' in html
+
+
+@pytest.mark.parametrize(
+    "typed", ["", "%00", "x" * 3000, "<script>alert(1)</script>", "'; drop table", "24-9999-0", "/"]
+)
+def test_anything_may_be_typed_into_the_scan_line(client: Client, plant: House, typed: str) -> None:
+    client.force_login(plant.intake)
+    answer = client.get(f"/find?q={typed}")
+    assert answer.status_code in (200, 404)
+    assert "<script>alert" not in answer.content.decode()
+
+
+def test_a_lot_page_says_what_is_left_and_where(page, bagged: Lot) -> None:
+    html = page(f"/lots/{bagged.number}/")
+    assert h1(html) == "24-0002-8 N-1 navy"
+    assert "<strong>741.2 kg left</strong>" in html
+    assert html.count("bag 1<") == 1
+    assert ">491.2<" in html
+    assert "ST24-N-1-1" in html
+    assert "100.0 %" in html
+
+
+def test_a_lot_page_lists_what_was_made_of_it(page, plant: House, bagged: Lot) -> None:
+    html = page("/lots/24-0001-5/")
+    assert "clean → 24-0002-8 798.0" in html
+    assert '<a href="/lots/24-0002-8/">' in html
+
+
+def test_a_reversed_act_is_struck_through_with_who_and_why(page, plant: House, bagged: Lot) -> None:
+    reverse(Operation.objects.get(kind="bag"), station=plant.station, by=plant.intake, reason="miscounted", now=NOW)
+    html = page(f"/lots/{bagged.number}/")
+    assert "<s>bag #3 of" in html
+    assert "taken back 1 Jun 2025 by intake-st: miscounted" in html
+
+
+def test_a_lot_that_was_taken_back_says_so(page, plant: House) -> None:
+    lot = received(plant)
+    reverse(Operation.objects.get(), station=plant.station, by=plant.intake, reason="wrong tag", now=NOW)
+    html = page(f"/lots/{lot.number}/")
+    assert "stands for nothing now" in html
+    assert "None" not in html
+
+
+def test_a_number_written_otherwise_leads_to_the_one_page(client: Client, plant: House) -> None:
+    received(plant)
+    client.force_login(plant.intake)
+    assert client.get("/lots/2400015/")["Location"] == "/lots/24-0001-5/"
+
+
+def test_an_unknown_lot_is_a_sentence(page) -> None:
+    assert "No lot 24-0002-8 is in the books." in page("/lots/24-0002-8/", 404)
+
+
+def test_a_practice_copy_says_so_on_every_page(page) -> None:
+    DataMark.objects.create(is_demo=True, banner="Demo season: made-up seed.")
+    assert "Demo season: made-up seed." in page("/")
+
+
+def test_the_list_of_lots_costs_the_same_for_any_number_of_them(
+    page, plant: House, django_assert_max_num_queries
+) -> None:
+    for index in range(6):
+        received(plant, str(800 + 10 * index))
+    with django_assert_max_num_queries(10):
+        page("/lots/")
+
+
+def test_a_person_without_a_role_may_read(client: Client, plant: House) -> None:
+    lot = received(plant)
+    client.force_login(plant.stranger)
+    assert client.get(f"/lots/{lot.number}/").status_code == 200
+
+
+def test_before_any_station_is_set_up_home_says_what_to_do(client: Client) -> None:
+    client.force_login(User.objects.create_user("first"))
+    answer = client.get("/")
+    assert answer.status_code == 404
+    assert "No station is set up yet. Run bin/demo" in answer.content.decode()
