@@ -14,11 +14,18 @@ from typing import Any
 from django.contrib.auth.models import User
 
 from inventory.actions.acting import Booked
+from inventory.actions.additions import Addition, add_to_run
 from inventory.actions.bagging import Bagging, bag_off
+from inventory.actions.blending import Blend, blend
 from inventory.actions.desk import Typed
+from inventory.actions.drying import Drying, dry
+from inventory.actions.moving import Move, Tip, into_bag, move
 from inventory.actions.receiving import Delivery, receive
 from inventory.actions.reversing import reverse
 from inventory.actions.running import Run, book_run
+from inventory.actions.splitting import Split, split
+from inventory.actions.treating import Treating, treat
+from inventory.actions.writing_off import WriteOff, write_off
 from inventory.importing.words import UnknownWord, fill
 from inventory.models import Station
 from inventory.queries.finding_acts import find_act
@@ -58,6 +65,14 @@ ACTS: dict[str, Act] = {
     "clean": Act(Run, book_run),
     "run": Act(Run, book_run),
     "bag": Act(Bagging, bag_off),
+    "tip": Act(Tip, into_bag),
+    "move": Act(Move, move),
+    "dry": Act(Drying, dry),
+    "treat": Act(Treating, treat),
+    "blend": Act(Blend, blend),
+    "split": Act(Split, split),
+    "late addition": Act(Addition, add_to_run),
+    "write off": Act(WriteOff, write_off),
     "reverse": Act(Reversal, take_back),
 }
 
