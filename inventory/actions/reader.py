@@ -208,6 +208,13 @@ class Reader:
         return self.attempt(lambda: self.desk.find(find, typed_text(typed), field, self.notes))
 
 
+def sure(value: T | None) -> T:
+    """Say of a value that it was read: `finish()` has let nothing unread through."""
+    if value is None:
+        raise AssertionError("finish() lets nothing unread through")
+    return value
+
+
 class NothingMoved(Mistake):
     """A mass of zero would move nothing."""
 

@@ -17,7 +17,12 @@ from inventory.rules.mistakes import Mistake
 from inventory.rules.reading import listed
 
 _NAMED_AT_MOST = 3
-_NOT_BY_REVERSAL = {"lift": "hold the lot again", "reverse": "do the act again", "origin": "mend the record itself"}
+_NOT_BY_REVERSAL = {
+    "lift": "hold the lot again",
+    "reverse": "do the act again",
+    "origin": "mend the record itself",
+    "rename": "give the line its old name",
+}
 
 
 class UsedSince(Mistake):

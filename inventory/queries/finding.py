@@ -3,7 +3,20 @@
 from collections.abc import Callable, Iterable
 from typing import Protocol, TypeVar
 
-from inventory.models import Container, Cross, Line, LineName, Lot, Place, Plant, Plot, Standing, Station
+from inventory.models import (
+    Container,
+    Cross,
+    Line,
+    LineName,
+    Lot,
+    MarketClass,
+    Place,
+    Plant,
+    Plot,
+    Site,
+    Standing,
+    Station,
+)
 from inventory.rules.codes import read_code
 from inventory.rules.lot_number import CheckDigitWrong, near_numbers, read_lot_number
 from inventory.rules.mass import kg_words
@@ -49,6 +62,18 @@ def _line_named(name: LineName | None) -> Line | None:
 def line_of(name: LineName) -> Line:
     """The line that a name stands for now; a merged line's names stand for what it was merged into."""
     return name.line.merged_into or name.line
+
+
+def find_class(station: Station, typed: str, *, field: str = "market_class") -> Found[MarketClass]:
+    """Find a market class by its name."""
+    classes = MarketClass.objects.filter(station=station)
+    return _find(typed, field, lambda code: classes.filter(name=code).first(), lambda: _column(classes, "name"))
+
+
+def find_site(station: Station, typed: str, *, field: str = "site") -> Found[Site]:
+    """Find a site by its code."""
+    sites = Site.objects.filter(station=station)
+    return _find(typed, field, lambda code: sites.filter(code=code).first(), lambda: _column(sites, "code"))
 
 
 def find_place(station: Station, typed: str, *, field: str = "place") -> Found[Place]:
@@ -115,7 +140,7 @@ def _find(typed: str, field: str, exact: Callable[[str], T | None], known: Calla
     found = exact(typed)
     if found is not None:
         return found, ()
-    read = read_code(typed, list(known()), field=field)
+    read = read_code(typed, list(known()), kind=field.replace("_", " "), field=field)
     found = exact(read.value)
     if found is None:
         raise LookupError(f"{read.value} was listed and is gone: read again.")

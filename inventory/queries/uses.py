@@ -21,14 +21,16 @@ CHANGES_THE_WHOLE_LOT = ("dry", "treat")
 def uses_of(operations: Sequence[Operation]) -> Standing:
     """Later acts, not reversed, that used what these acts put into store; acts among `operations` do not count.
 
-    For an act that made, dried or treated lots: every act that moved their seed or made something of them. For any
-    other act: every act that took from the bags that it filled. Measurements that took no seed are no use.
+    For an act that made, dried or treated lots: every act that moved their seed, made something of them or gave them
+    another identity. For any other act: every act that took from the bags that it filled. Measurements that took no
+    seed are no use.
     """
     inside = {operation.pk for operation in operations}
     standing: Standing = {operation.pk: [] for operation in operations}
     maker = _makers(operations)
+    of_lots = (*_entry_uses(maker), *_link_uses(maker), *_identity_uses(maker))
     bags = _bag_uses(operations, set(maker.values()))
-    for making_id, use in (*_entry_uses(maker), *_link_uses(maker), *_changed_uses(operations), *bags):
+    for making_id, use in (*of_lots, *_changed_uses(operations), *bags):
         if use.pk not in inside and use not in standing[making_id]:
             standing[making_id].append(use)
     return {key: sorted(uses, key=lambda use: use.seq) for key, uses in standing.items()}
@@ -58,6 +60,15 @@ def _link_uses(maker: dict[int, int]) -> Iterable[tuple[int, Operation]]:
     for some in in_parts(nodes):
         for link in Link.objects.filter(parent__in=some).select_related("operation__run", "operation__shipment"):
             yield maker[key_of(link.parent)], link.operation
+
+
+def _identity_uses(maker: dict[int, int]) -> Iterable[tuple[int, Operation]]:
+    """Acts that said of a lot what it is, after it was made."""
+    for some in in_parts(list(maker)):
+        identities = Identity.objects.filter(lot_id__in=some, operation__reversed_by__isnull=True)
+        for identity in identities.select_related("operation__run", "operation__shipment"):
+            if identity.operation_id != maker[identity.lot_id]:
+                yield maker[identity.lot_id], identity.operation
 
 
 def _bag_uses(operations: Sequence[Operation], makings: set[int]) -> Iterable[tuple[int, Operation]]:

@@ -56,6 +56,7 @@ WHO_MAY: dict[str, tuple[str, tuple[str, ...]]] = {
     "load": ("load a sheet", ()),
     "unload": ("take a load back", ()),
     "places": ("set up places and containers", ()),
+    "people": ("give people their roles", ()),
     "rules": ("change rules", ()),
 }
 VERBS = tuple(WHO_MAY)

@@ -1,0 +1,233 @@
+"""Sites, plots, blocks, single plants, and what plots weighed in the field."""
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from django.contrib.auth.models import User
+
+from inventory.actions.acting import Booked, action
+from inventory.actions.desk import Desk, Typed
+from inventory.actions.drafts import Draft
+from inventory.actions.origin import NameTaken, entered, plan_each, read_name
+from inventory.actions.posting import post_all
+from inventory.actions.reader import Missing, Reader, sure
+from inventory.models import FieldWeight, Plant, Plot, Site, Station
+from inventory.queries.finding import find_site
+from inventory.rules.area import read_area
+from inventory.rules.dates import read_date
+from inventory.rules.mistakes import Mistake
+from inventory.rules.reading import listed
+
+LONGEST_SITE, LONGEST_CODE, LONGEST_PLANT = 12, 40, 60
+_SITE_AND_YEAR = re.compile(r"([A-Za-z]+)(\d{2})-.+")
+
+
+class PlotDiffers(Mistake):
+    """A plot came again and is not the same."""
+
+    code = "plot_differs"
+
+    def __init__(self, code: str, differences: Sequence[str]) -> None:
+        super().__init__(
+            f"{code} is in the books already, and differs: {listed(list(differences), 'and')}. "
+            "Check the code, or mend the one in the books.",
+            field="plot",
+        )
+
+
+@dataclass(frozen=True, kw_only=True)
+class NewPlot:
+    """A plot or block as it was typed; site and season may be read from a code such as QM24-T101."""
+
+    code: str
+    line: str
+    site: str = ""
+    season: int | None = None
+    trial: str = ""
+    rep: int | None = None
+    position: int | None = None
+    is_block: bool = False
+    area: Typed = None
+    area_unit: str = "m2"
+    sown_on: Typed = None
+    sown_from_note: str = ""
+    generation: int | None = None
+    at: Typed = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class NewPlant:
+    """A single plant, or a row, picked from a plot; without a number it takes the plot's next."""
+
+    plot: str
+    number: str = ""
+    is_row: bool = False
+    at: Typed = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class PlotWeight:
+    """What a plot weighed in the field, or what a block is expected to give."""
+
+    plot: str
+    mass: Typed
+    unit: str = "kg"
+    is_estimate: bool = False
+    at: Typed = None
+
+
+@action("origin")
+def add_sites(
+    sites: Mapping[str, str], *, station: Station, by: User, key: str = "", at: Typed = None,
+    now: datetime | None = None,
+) -> Booked:  # fmt: skip
+    """Enter sites by code and name; one that is in the books under the same name changes nothing.
+
+    Raises:
+        Refused: a code stands for another site.
+    """
+    desk = Desk(station, now)
+
+    def plan(item: tuple[str, str]) -> Draft | None:
+        reader = Reader(desk)
+        moment, code = reader.when(at), read_name(reader, item[0], "site", "QM", LONGEST_SITE)
+        before = Site.objects.filter(station=station, code=code).first()
+        if before and before.name == item[1]:
+            return None
+        if before:
+            reader.add(NameTaken("Site", before.code, before.name, field="site"))
+        draft = entered(reader, {"record": "site", "code": code, "name": item[1]}, by=by, at=moment, key=key)
+        Site.objects.create(station=station, code=code, name=item[1])
+        return draft
+
+    return Booked(tuple(post_all(plan_each(sites.items(), plan))))
+
+
+@action("origin")
+def add_plots(
+    plots: Sequence[NewPlot], *, station: Station, by: User, key: str = "", reason: str = "",
+    answers: Mapping[str, str] | None = None, now: datetime | None = None,
+) -> Booked:  # fmt: skip
+    """Enter plots and blocks, each a dated act; one that is in the books as it is typed changes nothing.
+
+    Raises:
+        Refused: a line or site is not known, or a plot is in the books and differs.
+    """
+    desk = Desk(station, now)
+    codes = [plot.code.strip() for plot in plots]
+    known = {plot.code: plot for plot in Plot.objects.filter(station=station, code__in=codes)}
+    made: dict[str, Plot] = {}
+
+    def plan(asked: NewPlot) -> Draft | None:
+        reader = Reader(desk, answers)
+        plot, at = _read_plot(reader, asked), reader.when(asked.at)
+        before = (known | made).get(plot.code) if plot else None
+        if plot and before and not (differences := _differences(before, plot)):
+            return None
+        if before:
+            reader.add(PlotDiffers(before.code, differences))
+        draft = entered(reader, _record(plot), by=by, at=at, key=key, reason=reason)
+        if plot:
+            made[plot.code] = plot
+        return draft
+
+    drafts = plan_each(plots, plan)
+    Plot.objects.bulk_create(made.values(), batch_size=500)
+    return Booked(tuple(post_all(drafts)))
+
+
+_FIELDS = (
+    "site", "season", "line", "trial", "rep", "position", "is_block", "area_m2", "sown_on", "sown_from_note",
+    "generation",
+)  # fmt: skip
+
+
+def _read_plot(reader: Reader, asked: NewPlot) -> Plot | None:
+    reader.note_typed(**vars(asked))
+    code = read_name(reader, asked.code, "plot", "QM24-T101", LONGEST_CODE)
+    parts = _SITE_AND_YEAR.fullmatch(code)
+    site_code = asked.site or (parts[1] if parts else "")
+    season = asked.season or (2000 + int(parts[2]) if parts else None)
+    if season is None:
+        reader.add(Missing("season", "2024"))
+    line = reader.line(asked.line)
+    site = reader.attempt(lambda: reader.desk.find(find_site, site_code, "site", reader.notes))
+    area = reader.attempt(lambda: read_area(asked.area, unit=asked.area_unit)) if asked.area not in (None, "") else None
+    sown = reader.attempt(lambda: read_date(asked.sown_on, field="sown_on").value) if asked.sown_on else None
+    if not code or line is None or site is None or season is None:
+        return None
+    return Plot(
+        station=reader.desk.station, site=site, code=code, season=season, line=line, trial=asked.trial, rep=asked.rep,
+        position=asked.position, is_block=asked.is_block, area_m2=area, sown_on=sown,
+        sown_from_note=asked.sown_from_note, generation=asked.generation,
+    )  # fmt: skip
+
+
+def _differences(before: Plot, now: Plot) -> list[str]:
+    return [
+        f"{field.replace('_', ' ')} {getattr(before, field) or 'empty'}, now {getattr(now, field) or 'empty'}"
+        for field in _FIELDS
+        if getattr(before, field) != getattr(now, field)
+    ]
+
+
+def _record(plot: Plot | None) -> dict[str, Any]:
+    if plot is None:
+        return {}
+    values = {field: getattr(plot, field) for field in _FIELDS}
+    return {"record": "plot", "code": plot.code, **values, "site": plot.site.code, "line": plot.line.name}
+
+
+@action("origin")
+def add_plants(
+    plants: Sequence[NewPlant], *, station: Station, by: User, key: str = "", reason: str = "",
+    answers: Mapping[str, str] | None = None, now: datetime | None = None,
+) -> Booked:  # fmt: skip
+    """Enter single plants and rows that were picked from plots: things that lots come from.
+
+    Raises:
+        Refused: a plot is not known, or a number stands for a plant already.
+    """
+    desk = Desk(station, now)
+
+    def plan(asked: NewPlant) -> Draft:
+        reader = Reader(desk, answers)
+        at, plot = reader.when(asked.at), reader.plot(asked.plot)
+        reader.note_typed(**vars(asked))
+        number = asked.number or (f"{plot.code}-{plot.plants.count() + 1}" if plot else "")
+        number = read_name(reader, number, "plant", "QM24-T101-1", LONGEST_PLANT) if plot else ""
+        if number and Plant.objects.filter(station=station, number=number).exists():
+            reader.add(NameTaken("Plant", number, field="plant"))
+        record = {"record": "plant", "number": number, "plot": str(plot), "is_row": asked.is_row}
+        draft = entered(reader, record, by=by, at=at, key=key, reason=reason)
+        Plant.objects.create(station=station, plot=sure(plot), number=number, is_row=asked.is_row)
+        return draft
+
+    return Booked(tuple(post_all(plan_each(plants, plan))))
+
+
+@action("field weight")
+def weigh_plots(
+    weights: Sequence[PlotWeight], *, station: Station, by: User, key: str = "", reason: str = "",
+    answers: Mapping[str, str] | None = None, now: datetime | None = None,
+) -> Booked:  # fmt: skip
+    """Enter field weights of plots and estimates of blocks; a later weighing of a plot goes before an earlier one.
+
+    Raises:
+        Refused: a plot is not known or a mass cannot be read.
+    """
+    desk = Desk(station, now)
+
+    def plan(asked: PlotWeight) -> Draft:
+        reader = Reader(desk, answers)
+        at, plot = reader.when(asked.at), reader.plot(asked.plot)
+        reader.note_typed(**vars(asked))
+        mass = reader.positive(asked.mass, "mass", asked.unit)
+        mg = mass.mg if mass else 0
+        row = FieldWeight(station=station, plot=plot, mg=mg, is_estimate=asked.is_estimate)
+        return entered(reader, {}, kind="field weight", by=by, at=at, key=key, reason=reason, rows=(row,))
+
+    return Booked(tuple(post_all(plan_each(weights, plan))))
