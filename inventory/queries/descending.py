@@ -3,7 +3,7 @@
 from collections.abc import Callable, Collection
 from typing import Any
 
-from django.db.models import F, Q
+from django.db.models import F, Q, QuerySet
 from django.db.models.functions import Coalesce
 
 from inventory.models import Cross, Line, Link, Plot, Standing
@@ -20,8 +20,7 @@ def step_up(lineage: Lineage) -> None:
 
     Costs a query for plots, one for lines, and two for each generation of the pedigree.
     """
-    plots = Plot.objects.filter(pk__in=lineage.rows("plot")).annotate(now=_NOW)
-    for plot, line in plots.values_list("pk", "now"):
+    for plot, line in _plots().filter(pk__in=lineage.rows("plot")).values_list("pk", "now"):
         lineage.add(Step(("line", line), ("plot", plot), ALL))
     bought = {step.target[1] for step in lineage.steps.values() if step.source[0] == "sender"}
     for lot, row in lineage.lots.items():
@@ -38,12 +37,21 @@ def step_down(lineage: Lineage) -> set[int]:
     """
     _follow(lineage, _offspring_of)
     lines = lineage.rows("line")
-    sown = Plot.objects.annotate(now=_NOW).filter(now__in=lines).values_list("now", "pk")
+    sown = _plots().filter(now__in=lines).values_list("now", "pk")
     pairs = [*((line, ("plot", plot)) for line, plot in sown), *((line, ("lot", lot)) for line, lot in _bought(lines))]
     for line, target in pairs:
         lineage.add(Step(("line", line), target, ALL))
     crosses = {node_for("cross", cross) for cross in lineage.rows("cross")}
     return crosses | {node_for(kind, row) for _line, (kind, row) in pairs}
+
+
+def plots_of(line: Line) -> QuerySet[Any]:
+    """The plots of a line and of the lines that were merged into it."""
+    return _plots().filter(now=line.pk)
+
+
+def _plots() -> QuerySet[Any]:
+    return Plot.objects.annotate(now=_NOW)
 
 
 def _bought(lines: Collection[int]) -> list[tuple[int, int]]:
