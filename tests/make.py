@@ -26,6 +26,8 @@ class House:
     people: Mapping[str, User]
 
     def __getattr__(self, role: str) -> User:
+        if role not in self.people:
+            raise AttributeError(role)
         return self.people[role]
 
 

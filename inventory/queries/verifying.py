@@ -23,7 +23,6 @@ from inventory.models.contents import entry_columns, operation_columns, row_colu
 from inventory.models.triggers import append_only_models
 from inventory.queries.folding import Fold, compare_standing
 from inventory.queries.snapshots import one_snapshot
-from inventory.queries.uses import name_act
 from inventory.rules.chain import canonical, link_hash
 from inventory.rules.contents import Content, read_content
 from inventory.rules.lot_number import LotNumber
@@ -85,7 +84,7 @@ def _verified(station: Station) -> Verdict:
 
 
 def _chunks(station: Station) -> Iterator[list[Operation]]:
-    acts = Operation.objects.filter(station=station).select_related("run", "shipment").order_by("seq")
+    acts = Operation.objects.filter(station=station).order_by("seq")
     chunk = list(acts[:_AT_ONCE])
     while chunk:
         yield chunk
@@ -117,14 +116,14 @@ def _check_link(verdict: Verdict, operation: Operation, before: Operation | None
     verdict.operations += 1
     expected = before.seq + 1 if before else 1
     if operation.seq != expected:
-        verdict.differences.append(f"{_numbered(expected, operation.seq - 1)} missing before {name_act(operation)}.")
+        verdict.differences.append(f"{_numbered(expected, operation.seq - 1)} missing before {_name(operation)}.")
     is_chained = operation.prev_hash == (before.hash if before else "")
     if is_chained and operation.hash == link_hash(operation.prev_hash, operation.content):
         return
     if not verdict.broken_at:
-        verdict.broken_at = name_act(operation)
+        verdict.broken_at = _name(operation)
     else:
-        verdict.differences.append(f"{name_act(operation)}: the chain is broken here too.")
+        verdict.differences.append(f"{_name(operation)}: the chain is broken here too.")
 
 
 def _numbered(first: int, last: int) -> str:
@@ -136,10 +135,10 @@ def _check_content(
 ) -> None:
     verdict.entries += len(written.entries)
     if content is None:
-        verdict.differences.append(f"{name_act(operation)}: its text cannot be read.")
+        verdict.differences.append(f"{_name(operation)}: its text cannot be read.")
         return
     for what in (*_differences(operation, content, written), *_lot_differences(operation, content, lots)):
-        verdict.differences.append(f"{name_act(operation)}: {what}")
+        verdict.differences.append(f"{_name(operation)}: {what}")
 
 
 def _differences(operation: Operation, content: Content, written: Written) -> Iterator[str]:
@@ -194,6 +193,11 @@ def _strays(station: Station) -> list[str]:
         for model in models
     }
     return [f"{count} {name} hang on no act of this station." for name, count in counts.items() if count]
+
+
+def _name(operation: Operation) -> str:
+    """Name an act by what is its own: the run or shipment that others are named by may be what was edited."""
+    return f"{operation.kind} #{operation.seq} of {operation.at:%Y-%m-%d}"
 
 
 def _plain(value: Any) -> Any:
