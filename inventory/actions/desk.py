@@ -188,6 +188,9 @@ class Desk:
 
     def plan(self, draft: Draft) -> Draft:
         """Let later plans on this desk see what this draft will do."""
+        strangers = {entry.lot_id for entry in draft.entries if entry.lot_id is not None} - self._stock.keys()
+        if strangers:
+            self.look_up(list(Lot.objects.filter(pk__in=strangers)))
         for entry in draft.entries:
             if entry.lot_id is not None and entry.place_id is not None:
                 stock, slot = self._stock[entry.lot_id], (entry.place_id, entry.bag_no)

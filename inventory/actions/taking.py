@@ -1,6 +1,7 @@
 """Take seed out of a lot: loose from its place, or out of bags by their numbers."""
 
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from inventory.actions.desk import Known, Slot, Typed
@@ -11,6 +12,8 @@ from inventory.models import Place
 from inventory.rules.histories import short_on_its_day
 from inventory.rules.mistakes import Mistake
 from inventory.rules.reading import quoted
+
+MOST_BAGS = 5_000
 
 
 class WhichPlace(Mistake):
@@ -49,6 +52,20 @@ class NotBagNumbers(Mistake):
         super().__init__(f"{quoted(typed)} names no bags. Write numbers and ranges, for example 1-6, 24.", field="bags")
 
 
+class TooManyBags(Mistake):
+    """More bags than anyone moves at once."""
+
+    code = "too_many_bags"
+
+    def __init__(self) -> None:
+        super().__init__(f"That is more than {MOST_BAGS:,} bags. Check the range, or do it in parts.", field="bags")
+
+
+def no_such_bags(lot: str, numbers: Sequence[int]) -> list[Mistake]:
+    """Word the bags that are not in store, the first ten of them."""
+    return [NoSuchBag(lot, number) for number in numbers[:10]]
+
+
 @dataclass(frozen=True)
 class Taken:
     """What leaves a lot, slot by slot [mg]."""
@@ -72,6 +89,7 @@ def read_bags(typed: Typed) -> list[int]:
 
     Raises:
         NotBagNumbers: something else is in it.
+        TooManyBags: more than anyone moves at once.
     """
     numbers: list[int] = []
     for part in re.split(r"[,;\s]+", re.sub(r"\s*[-–]\s*", "-", str(typed).strip())):
@@ -79,7 +97,9 @@ def read_bags(typed: Typed) -> list[int]:
         if not found:
             raise NotBagNumbers(str(typed))
         first, last = int(found[1]), int(found[2] or found[1])
-        numbers.extend(range(first, last + 1))
+        numbers.extend(range(first, min(last, first + MOST_BAGS) + 1))
+        if len(numbers) > MOST_BAGS:
+            raise TooManyBags
     return list(dict.fromkeys(numbers))
 
 
@@ -139,7 +159,7 @@ def _from_bags(
     by_bag = {bag: (place, left) for (place, bag), left in stock.items() if bag}
     missing = [number for number in numbers if number not in by_bag]
     if missing:
-        reader.add(*(NoSuchBag(known.lot.number, number) for number in missing))
+        reader.add(*no_such_bags(known.lot.number, missing))
         return None
     there = sum(by_bag[number][1] for number in numbers)
     wanted = there if mg is None else mg

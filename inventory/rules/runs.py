@@ -125,7 +125,7 @@ def read_machines(typed: str) -> tuple[str, ...]:
         UnknownMachine: a word names none; remarks in brackets are passed over.
     """
     words = [word.split("(")[0] for word in plain(typed).replace("/", "+").replace(",", "+").split("+")]
-    return tuple(_machine(word) for word in words if word.strip())
+    return tuple(dict.fromkeys(_machine(word) for word in words if word.strip()))
 
 
 def _machine(word: str) -> str:
