@@ -21,5 +21,5 @@ def plan_stop_hold(
     words = listed([stop.replace("_", " ") for stop in stops], "and")
     return Draft(
         kind="hold", station=station, by=by, at=at, reason=f"sample {sample.number}: {words}", key=key, load=load,
-        facts={"lot_ids": [sample.lot_id], "sample": sample.number, "stops": list(stops)},
+        facts={"lot_ids": [sample.lot_id], "lots": [sample.lot.number], "sample": sample.number, "stops": list(stops)},
     )  # fmt: skip

@@ -1,9 +1,12 @@
 """Samples, portions and tests that stand: their own act was not taken back."""
 
+from datetime import date
+from zoneinfo import ZoneInfo
+
 from django.db.models import QuerySet
 
 from grading.models import Portion, Sample, SeedTest
-from inventory.models import Station
+from inventory.models import Operation, Station
 from inventory.rules.codes import read_code
 from inventory.rules.mistakes import Note
 from inventory.rules.reading import plain, typed_text
@@ -39,3 +42,8 @@ def find_sample(station: Station, typed: object, *, field: str = "sample") -> tu
         return found, ()
     read = read_code(typed, list(samples.values_list("number", flat=True)), kind="sample", field=field)
     return samples.get(number=read.value), read.notes
+
+
+def day_of(operation: Operation, station: Station) -> date:
+    """Give the station's calendar day of an act."""
+    return operation.at.astimezone(ZoneInfo(station.zone)).date()

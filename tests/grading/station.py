@@ -11,10 +11,12 @@ from typing import Any
 from grading.actions.grading import SampledAndWorked, sample_and_grade_all
 from grading.actions.portions import Worked
 from grading.actions.sampling import Sampled
+from grading.actions.testing import Germination, book_germinations
 from inventory.actions.acting import Booked
 from inventory.actions.receiving import Delivery, receive_all
+from inventory.actions.running import Out, Run, book_run
 from inventory.models import Line, LineName, Lot, MarketClass, Plot
-from tests.make import House, house
+from tests.make import House, house, kg_left
 
 NOW = datetime(2026, 3, 31, 20, tzinfo=UTC)
 TABLES = Path(__file__).parents[2] / "fixtures_demo"
@@ -100,3 +102,31 @@ def row_of(rows: Sequence[dict[str, str]], number: str) -> dict[str, str]:
 def kg(mg: int) -> Decimal:
     """Milligrams in kilograms."""
     return Decimal(mg) / 1_000_000
+
+
+def germinated(row: dict[str, str], **more: Any) -> Germination:
+    """One row of the tests' table as it is typed."""
+    replicates = [row[name] for name in ("r1", "r2", "r3", "r4")]
+    words: dict[str, Any] = {
+        "number": row["test"], "lot": row["lot"], "replicates": replicates, "mass": row["kg"], "at": row["date"],
+    }  # fmt: skip
+    return Germination(**{**words, **more})
+
+
+def season_of_tests(bench: Bench) -> Booked:
+    """The season's germination tests."""
+    plant = bench.plant
+    return book_germinations(
+        [germinated(row) for row in table("tests")], station=plant.station, by=plant.bench, now=NOW
+    )  # fmt: skip
+
+
+def empty(bench: Bench, *numbers: str) -> None:
+    """Feed lots whole to the line, so that nothing of them is in store but their clean seed."""
+    for index, number in enumerate(numbers):
+        left = str(kg_left(Lot.objects.get(number=number)))
+        a_run = Run(
+            number=f"E{index}", machines="air-screen", feed_lot=number, feed=left, outs=(Out(mass="0.001"),),
+            taken_off={"throughs": str(Decimal(left) - Decimal("0.001"))}, at="2025-12-30",
+        )  # fmt: skip
+        book_run(a_run, station=bench.plant.station, by=bench.plant.line, now=NOW)

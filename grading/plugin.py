@@ -1,0 +1,27 @@
+"""What grading says on a lot's line and page, and what it proves in its records: our own plugin of the site."""
+
+from collections.abc import Mapping, Sequence
+
+from grading.queries.checking import record_differences
+from grading.queries.facts import facts_of_lots
+from grading.queries.panels import panels_of_lot
+from hilum.plugins import Difference, Panel, hookimpl
+from inventory.models import Station
+
+
+@hookimpl
+def lot_facts(lot_numbers: Sequence[str], station: str) -> Mapping[str, Mapping[str, str]]:
+    """Give each lot's newest grade and its newest valid germination in short words."""
+    return facts_of_lots(Station.objects.get(code=station), lot_numbers)
+
+
+@hookimpl
+def lot_panels(lot_number: str, station: str) -> Sequence[Panel]:
+    """Show a lot's grade with what holds it back and how sure that is, and its germination."""
+    return panels_of_lot(Station.objects.get(code=station), lot_number)
+
+
+@hookimpl
+def check_records(station: str) -> Sequence[Difference]:
+    """Find portions whose rule set is gone, and samples that say another mass than left their lot."""
+    return record_differences(Station.objects.get(code=station))

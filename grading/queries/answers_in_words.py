@@ -1,0 +1,38 @@
+"""The answer of a grading as lines of text, for a screen without a page."""
+
+from collections.abc import Mapping
+from decimal import Decimal
+from typing import Any
+
+from grading.stats.beta import chance_text
+
+
+def answer_lines(answer: Mapping[str, Any]) -> list[str]:
+    """Write a stored sample's answer as lines of text.
+
+    Args:
+        answer: as `grades.sample_answer` gives it.
+    """
+    kept = f", re-grade of the file sample of {answer['file_sample_of']}" if answer["file_sample_of"] else ""
+    head = f"{answer['sample']}  {answer['lot']}  {answer['date']}  graded by {answer['grader']}{kept}"
+    held = [_held(entry) for entry in answer["limiting"]]
+    grade = f"{answer['grade']}: {'; '.join(held)}" if held else str(answer["grade"])
+    rule_set = f"{answer['rule_set']}, edition {answer['edition']}; {answer['source']}"
+    lines = [head, grade, *(f"  {_factor(entry)}" for entry in answer["factors"])]
+    return [*lines, f"Rule set {rule_set}", *answer["notes"]]
+
+
+def _held(entry: Mapping[str, Any]) -> str:
+    if entry["read_pct"] is None:
+        return str(entry["words"])
+    return f"{entry['words']} {entry['read_pct']}, limit {entry['limit']}"
+
+
+def _factor(entry: Mapping[str, Any]) -> str:
+    base = f"% of the {'uncleaned' if entry['basis'] == 'gross' else 'cleaned'} weight"
+    text = f"{entry['words']} {entry['read_pct']} {base}"
+    if not entry["interval"]:
+        return text
+    low, high = (f"{Decimal(end):.1f}" for end in entry["interval"])
+    chances = ", ".join(f"{grade} {chance_text(chance)}" for grade, chance in entry["within"].items())
+    return f"{text}, likely {low} to {high}" + (f"; chance within: {chances}" if chances else "")

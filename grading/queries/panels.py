@@ -1,0 +1,96 @@
+"""A lot's grade and germination as the boxes of its page."""
+
+from decimal import Decimal
+
+from grading.queries.behind import held_back, how_sure
+from grading.queries.finding import day_of
+from grading.queries.germination import THRESHOLD_PCT, Tested, forecast_of, germinations_of, newest_valid
+from grading.queries.grades import Graded, grades_of, pool
+from grading.rules.germination import is_too_near_to_call
+from grading.rules.rule_set import CLEANED, GROSS
+from grading.stats.beta import chance_text
+from hilum.plugins import Panel
+from inventory.models import Lot, Station
+from inventory.rules.rounding import half_up
+
+Rows = list[tuple[str, str]]
+BASE = {GROSS: "% of the uncleaned weight", CLEANED: "% of the cleaned weight"}
+
+
+def panels_of_lot(station: Station, lot_number: str) -> list[Panel]:
+    """Give the boxes of a lot that was graded or tested (6 queries)."""
+    lot = Lot.objects.filter(station=station, number=lot_number).select_related("station").first()
+    if lot is None:
+        return []
+    grades = grades_of(station, [lot.pk]).get(lot.pk, [])
+    tests = germinations_of(station, [lot.pk]).get(lot.pk, [])
+    panels = [_grade_panel(station, grades)] if grades else []
+    germination = [*_test_rows(tests), *_forecast_rows(lot)]
+    return [*panels, *([Panel("Germination", tuple(germination))] if germination else [])]
+
+
+def _grade_panel(station: Station, grades: list[Graded]) -> Panel:
+    newest = grades[0]
+    result, sample = newest.outcome, newest.sample
+    rows: Rows = [("Grade", f"{result.grade}: {'; '.join(held_back(result))}" if result.limiting else result.grade)]
+    rows.append(("Sample", f"{sample.number}, {day_of(sample.operation, station)}, graded by {newest.row.grader}"))
+    if sample.file_sample_of:
+        rows.append(("Re-grade", f"of the file sample of {sample.file_sample_of.number}"))
+    rows += _sure_rows(grades)
+    rows += [
+        (reading.factor.words.capitalize(), f"{reading.read_pct} {BASE[reading.factor.basis]}")
+        for reading in result.readings
+    ]
+    if result.dockage:
+        rows.append(("Dockage", f"{result.dockage.read_pct} {BASE[GROSS]}"))
+    rows.append(("Sampling", _sampling(newest)))
+    rows.append(("Rule set", f"{result.rule_set.id}, edition {result.rule_set.edition} ({result.rule_set.source})"))
+    rows += [("Note", note) for note in dict.fromkeys(result.notes)]
+    return Panel("Grade", tuple(rows))
+
+
+def _sure_rows(grades: list[Graded]) -> Rows:
+    together = pool(grades)
+    sure = how_sure(together) if together else None
+    if sure is None:
+        return [("How sure", "Not said: neither a 100-seed weight nor a count of the portion was given.")]
+    of = f"by {', '.join(sorted(sure.samples))}" + (" together" if len(sure.samples) > 1 else "")
+    return [
+        ("How sure", f"{sure.says}, {of}"),
+        ("Likely range", f"{sure.low_pct} to {sure.high_pct} % {sure.words} (95 in 100, picking alone)"),
+    ]
+
+
+def _sampling(graded: Graded) -> str:
+    sample = graded.sample
+    if sample.points_probed is None:
+        return f"points not written down; the rule asks {sample.points_asked}"
+    short = ": short" if sample.points_probed < sample.points_asked else ""
+    return f"{sample.points_probed} points probed; the rule asks {sample.points_asked}{short}"
+
+
+def _test_rows(tests: list[Tested]) -> Rows:
+    if not tests:
+        return []
+    valid = newest_valid(tests)
+    rows: Rows = []
+    if tests[0].needs_retest:
+        broken = tests[0]
+        says = f"{broken.number} spread {broken.result.spread}, allowed {broken.result.allowed}: test again"
+        rows.append(("Repeat", says))
+    if valid is None:
+        return rows
+    result, interval, chance = valid.result, valid.interval, valid.chance_at_least()
+    rows.append(("Germination", f"{result.mean_pct} %, {valid.number} of {valid.on}"))
+    low, high = (half_up(Decimal(str(end * 100)), 1) for end in (interval.low, interval.high))
+    rows.append(("Likely range", f"{low} to {high} % (95 in 100)"))
+    verdict = ", too near to call" if is_too_near_to_call(chance) else ""
+    rows.append((f"At least {THRESHOLD_PCT} %", f"{chance_text(chance)} chance{verdict}"))
+    allowed = "no row in the table" if result.allowed is None else f"{result.allowed} allowed"
+    rows.append(("Spread of replicates", f"{result.spread}, {allowed} ({result.source})"))
+    return rows
+
+
+def _forecast_rows(lot: Lot) -> Rows:
+    forecast = forecast_of(lot)
+    return [] if forecast is None else [("Forecast from its sources", f"{half_up(forecast, 1)} %")]

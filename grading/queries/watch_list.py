@@ -1,0 +1,94 @@
+"""The list before planting and selling: germination watch and lots not of the first grade, as values and lines."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from datetime import date
+from typing import Any
+
+from grading.queries.behind import Standing, standings
+from grading.queries.germination import THRESHOLD_PCT, Watch, Watched, germination_watch
+from grading.stats.beta import chance_text
+from inventory.models import Station
+from inventory.rules.mass import kg_text, kg_words
+
+HEADS = {
+    "below": f"Below {THRESHOLD_PCT} %",
+    "too_near": f"Too near to call at {THRESHOLD_PCT} %",
+    "repeat": "Spread too wide, test again",
+    "older": "Tested over 12 months ago",
+    "never": "Never tested",
+    "not_first": "Not of the first grade",
+    "at_limit": "Of the first grade, at its limit",
+}
+
+
+def watch_list(station: Station, today: date) -> dict[str, Any]:
+    """Give the watch of a day, with every list of `HEADS` (7 queries, more for over 500 lots)."""
+    watch = germination_watch(station, today)
+    stand = standings(station)
+    return {
+        "station": station.code,
+        "today": today.isoformat(),
+        "threshold_pct": THRESHOLD_PCT,
+        **_germination(watch),
+        "not_first": [_graded(each) for each in stand if not each.is_first],
+        "at_limit": [_graded(each) for each in stand if each.is_first and each.at_limit],
+    }
+
+
+def watch_lines(listed: Mapping[str, Any]) -> list[str]:
+    """Write the watch as lines of text."""
+    lines = [f"{listed['station']} on {listed['today']}"]
+    for name, head in HEADS.items():
+        lines += ["", f"{head}: {len(listed[name]) or 'none'}"]
+        lines += [f"  {_line(row)}" for row in listed[name]]
+    return lines
+
+
+def _germination(watch: Watch) -> dict[str, list[dict[str, Any]]]:
+    kinds: dict[str, Sequence[Watched]] = {
+        "below": watch.below, "too_near": watch.too_near, "repeat": watch.repeat, "older": watch.older,
+        "never": watch.never,
+    }  # fmt: skip
+    return {name: [_watched(each) for each in rows] for name, rows in kinds.items()}
+
+
+def _watched(each: Watched) -> dict[str, Any]:
+    test = each.test
+    return {
+        **_lot(each.lot.number, each.lot.line, each.lot.mg),
+        "test": test and test.number,
+        "date": test and test.on.isoformat(),
+        "mean_pct": test and str(test.result.mean_pct),
+        "chance": test and round(test.chance_at_least(), 6),
+    }
+
+
+def _graded(each: Standing) -> dict[str, Any]:
+    return {
+        **_lot(each.lot.number, each.lot.line, each.lot.mg),
+        "sample": each.sample,
+        "grade": each.grade,
+        "held_back": list(each.held_back),
+        "at_limit": list(each.at_limit),
+        "hint": each.hint,
+        "how_sure": each.sure and each.sure.says,
+        "samples": list(each.sure.samples) if each.sure else [],
+    }
+
+
+def _lot(number: str, line: str, mg: int) -> dict[str, Any]:
+    return {"lot": number, "line": line, "kg": kg_text(mg), "kg_words": kg_words(mg)}
+
+
+def _line(row: Mapping[str, Any]) -> str:
+    words = [row["lot"], row["line"] or "blend", f"{row['kg_words']} kg"]
+    if "grade" in row:
+        words += [f"{row['grade']} by {row['sample']}", *_full([*row["held_back"], *row["at_limit"], row["hint"]])]
+        words += _full([row["how_sure"]])
+    elif row["test"]:
+        words += [f"{row['mean_pct']} % by {row['test']} of {row['date']}, {chance_text(row['chance'])} chance"]
+    return "  ".join(words)
+
+
+def _full(words: Iterable[str | None]) -> list[str]:
+    return [word for word in words if word]
