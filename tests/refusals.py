@@ -1,0 +1,244 @@
+"""Bad input as data: what each door must refuse or ask, and with which words.
+
+`tests/test_refusals.py` sends every case through the actions themselves and through the command; a door that is added
+later takes the same table. The floor they stand on is `tests/inventory/actions/floor.py`: 24-0001-5 (N-1, loose,
+900 kg), 24-0002-8 (B-1, loose, 300 kg), 24-0003-1 (N-1, in bags 1-5), and 24-0005-3, which run R1 made of 24-0004.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+
+@dataclass(frozen=True)
+class Case:
+    """One thing that goes wrong.
+
+    Args:
+        name: what it is, as people would say it.
+        verb: the act.
+        words: its fields, as one JSON object would hold them.
+        says: a part of the sentence.
+        code: the mistake's stable code.
+        by: role of who tries.
+        is_question: it may be right and is asked (exit status 1), else it is refused (2).
+        asked: key and reason that go along.
+        before: an act, with its words, done first with the same `asked`.
+    """
+
+    name: str
+    verb: str
+    words: Mapping[str, Any]
+    says: str
+    code: str
+    by: str = "records"
+    is_question: bool = False
+    asked: Mapping[str, str] = field(default_factory=dict)
+    before: tuple[str, Mapping[str, Any]] | None = None
+
+    def __str__(self) -> str:
+        return self.name
+
+
+DAY = "2025-05-05"
+DELIVERY = {"plots": "ST24-N-2-1", "net": "800", "place": "F-1", "at": "2024-09-24"}
+RUN = {
+    "number": "R9", "machines": "air-screen", "feed_lot": "24-0001-5", "feed": "900", "at": DAY,
+    "outs": [{"mass": "850"}], "taken_off": {"throughs": "50"},
+}  # fmt: skip
+BLEND = {
+    "parts": [{"lot": "24-0001-5", "loose": "100"}, {"lot": "24-0002-8", "loose": "100"}], "place": "A-01", "at": DAY,
+}  # fmt: skip
+TREATING = {"lot": "24-0001-5", "product": "Seed coat A", "dose": "3 mL per kg", "caution": "Wear gloves.", "at": DAY}
+
+
+def delivery(**words: Any) -> dict[str, Any]:
+    """A delivery that would go through but for these words."""
+    return {**DELIVERY, **words}
+
+
+def move(**words: Any) -> dict[str, Any]:
+    """A move that would go through but for these words."""
+    return {"lot": "24-0001-5", "mass": "10", "to": "A-01", "at": DAY, **words}
+
+
+def run(**words: Any) -> dict[str, Any]:
+    """A run that would go through but for these words."""
+    return {**RUN, **words}
+
+
+REFUSALS = (
+    # names
+    Case("a wrong check digit", "move", move(lot="24-0001-6"), "24-0001-6 does not check", "check_digit_wrong"),
+    Case(
+        "two digits swapped",
+        "move",
+        move(lot="24-0010-5"),
+        "Did you mean 24-0001-5 (N-1, 900.0 kg)",
+        "check_digit_wrong",
+    ),
+    Case("an unknown lot", "move", move(lot="24-0099"), "No lot 24-0099-1 is in the books", "unknown_lot"),
+    Case(
+        "a word for a lot", "move", move(lot="the blue bin"), "'the blue bin' is not a lot number", "not_a_lot_number"
+    ),
+    Case(
+        "an unknown plot", "receive", delivery(plots="ST24-N-2-9"), "'ST24-N-2-9' is not a plot we know", "code_unknown"
+    ),
+    Case("an unknown place", "move", move(to="Z-99"), "'Z-99' is not a ", "code_unknown"),
+    Case(
+        "an unknown line", "receive", delivery(plots="", line="Q-77", cross=""), "'Q-77' is not a line", "code_unknown"
+    ),
+    Case("no lot at all", "move", move(lot=""), "Lot is missing", "missing"),
+    # masses
+    Case(
+        "gross less than tare",
+        "receive",
+        delivery(net=None, gross="28", tare="42"),
+        "Gross 28.0 kg is less than the container, 42.0 kg",
+        "gross_below_tare",
+    ),
+    Case(
+        "more out than in",
+        "clean",
+        run(outs=[{"mass": "853.4"}]),
+        "Spouts add up to 3.4 kg more than was fed",
+        "too_much_out",
+    ),
+    Case("more than is left", "move", move(mass="950"), "900.0 kg left of 24-0001-5", "not_enough"),
+    Case("more fed than is left", "clean", run(feed="950", outs=[{"mass": "900"}]), "900.0", "not_enough"),
+    Case(
+        "more bagged than is there",
+        "bag",
+        {"lot": "24-0001-5", "count": 37, "at": DAY},
+        "37 × 25.0 = 925.0 kg, but only 900.0 kg",
+        "bags_do_not_fit",
+    ),
+    Case(
+        "a bag that is not there",
+        "move",
+        {"lot": "24-0003-1", "bags": "9", "to": "A-01", "at": DAY},
+        "Bag 24-0003-1/9 is not in store",
+        "no_such_bag",
+    ),
+    Case("a negative mass", "move", move(mass="-5"), "-5.0 kg is less than nothing", "mass_negative"),
+    Case("no number", "move", move(mass="NaN"), "'NaN' cannot be read as a number", "not_a_number"),
+    Case("no end of it", "move", move(mass="inf"), "'inf' cannot be read as a number", "not_a_number"),
+    Case("a word for a mass", "move", move(mass="some"), "'some' cannot be read as a number", "not_a_number"),
+    Case("an absurd mass", "receive", delivery(net="9000000"), "is more than 100 t", "mass_too_large"),
+    Case("a number of forty digits", "receive", delivery(net="9" * 41), "cannot be read as a number", "not_a_number"),
+    Case("nothing", "move", move(mass="0"), "Mass is 0: nothing would move", "nothing_moved"),
+    Case(
+        "a number with two readings",
+        "receive",
+        delivery(net="1,234"),
+        "can be 1.234 or 1,234. Which is it?",
+        "two_readings",
+        is_question=True,
+    ),
+    Case("a number without a unit", "receive", delivery(unit="", net="800"), "800.0 has no unit", "unit_missing"),
+    Case("a unit that is none", "receive", delivery(net="800 stone"), "'stone'", "unit_unknown"),
+    # days
+    Case("a day to come", "receive", delivery(at="2099-01-01"), "2099", "future_date"),
+    Case("a day that never was", "receive", delivery(at="2025-02-30"), "'2025-02-30'", "date_impossible"),
+    Case(
+        "a day with two readings", "receive", delivery(at="03/04/2025"), "can be", "date_two_readings", is_question=True
+    ),
+    # acts
+    Case(
+        "the same feed typed twice",
+        "clean",
+        run(number="R2", feed="400", outs=[{"mass": "380"}], taken_off={"throughs": "20"}),
+        "went over the same machines that day as R9. Same run?",
+        "fed_before",
+        is_question=True,
+        before=("clean", run(feed="400", outs=[{"mass": "380"}], taken_off={"throughs": "20"})),
+    ),
+    Case(
+        "the same delivery typed twice",
+        "receive",
+        DELIVERY,
+        "is already in as",
+        "already_in",
+        is_question=True,
+        before=("receive", DELIVERY),
+    ),
+    Case(
+        "a run that loses too much",
+        "clean",
+        run(taken_off={"throughs": "30"}),
+        "20.0 kg of 900.0 are missing (2.22 %, allowed 1.0)",
+        "loss_over_allowed",
+        is_question=True,
+    ),
+    Case("two lines without a reason", "blend", BLEND, "Write why", "two_lines", is_question=True),
+    Case(
+        "a lot made of itself",
+        "clean",
+        run(outs=[{"mass": "850", "lot": "24-0001-5"}]),
+        "24-0001-5 is already in the books",
+        "lot_taken",
+    ),
+    Case(
+        "reversing what was used",
+        "reverse",
+        {"act": "24-0004"},
+        "used by clean R1",
+        "used_since",
+        asked={"reason": "wrong tare"},
+    ),
+    Case("reversing without a reason", "reverse", {"act": "R1"}, "Write why", "reason_missing"),
+    Case("reversing what is not there", "reverse", {"act": "R77"}, "No act 'R77' is in the books", "unknown_act"),
+    Case("treating twice is told", "treat", {**TREATING, "product": ""}, "Product", "missing"),
+    Case(
+        "the same key with other content",
+        "move",
+        move(mass="20"),
+        "The key 'k1' was used before with other content",
+        "key_reused",
+        asked={"key": "k1"},
+        before=("move", move()),
+    ),
+    # rights
+    Case(
+        "an account without a role",
+        "receive",
+        DELIVERY,
+        "This account may not receive a lot; intake or records may",
+        "may_not",
+        by="stranger",
+    ),
+    Case(
+        "an account of another role",
+        "clean",
+        RUN,
+        "bench may not clean a lot; line or records may",
+        "may_not",
+        by="bench",
+    ),
+    Case(
+        "an account that may not write off",
+        "write off",
+        {"lot": "24-0001-5", "mass": "1", "at": DAY},
+        "may not write seed off",
+        "may_not",
+        by="line",
+        asked={"reason": "mice"},
+    ),
+    # shape
+    Case(
+        "a field that there is not",
+        "receive",
+        delivery(grosss="842"),
+        "'grosss' is no field of it. Did you mean gross",
+        "unknown_word",
+    ),
+    Case("a verb that there is not", "recieve", DELIVERY, "'recieve' is no act. Did you mean receive", "unknown_word"),
+)
+
+# Read with certainty and said for the record.
+NOTED = (
+    Case("O for 0", "move", move(lot="24-OOO1-5"), "Read O as 0: 24-0001-5.", "read_letter_as_digit"),
+    Case("a decimal comma", "move", move(mass="10,5"), "Read '10,5' as 10.5", "read_as"),
+    Case("another unit", "receive", delivery(net="1680 lb"), "Read 1,680.0 as pounds", "unit_switched"),
+    Case("a line written otherwise", "receive", delivery(line="n2"), "Read 'n2' as N-2.", "read_as"),
+)
