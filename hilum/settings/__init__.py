@@ -81,6 +81,14 @@ LOGOUT_REDIRECT_URL = "sign-in"
 SESSION_COOKIE_SAMESITE = "Lax"
 CSRF_COOKIE_SAMESITE = "Lax"
 
+REST_FRAMEWORK = {
+    "DEFAULT_AUTHENTICATION_CLASSES": ["api.authentication.BearerAuthentication"],
+    "DEFAULT_PERMISSION_CLASSES": ["rest_framework.permissions.IsAuthenticated", "api.authentication.HasScope"],
+    "DEFAULT_RENDERER_CLASSES": ["rest_framework.renderers.JSONRenderer"],
+    "DEFAULT_PARSER_CLASSES": ["api.parsers.ExactJSON"],
+    "EXCEPTION_HANDLER": "api.problems.answer_with_problem",
+}
+
 LANGUAGE_CODE = "en"
 USE_I18N = True
 USE_TZ = True
