@@ -6,6 +6,7 @@ from typing import Any
 
 from grading.queries.behind import Standing, standings
 from grading.queries.germination import THRESHOLD_PCT, Watch, Watched, germination_watch
+from grading.queries.looks import look_lines
 from grading.stats.beta import chance_text
 from inventory.models import Station
 from inventory.rules.mass import kg_text, kg_words
@@ -22,7 +23,7 @@ HEADS = {
 
 
 def watch_list(station: Station, today: date) -> dict[str, Any]:
-    """Give the watch of a day, with every list of `HEADS` (7 queries, more for over 500 lots)."""
+    """Give the watch of a day, with every list of `HEADS` (8 queries, more for over 500 lots)."""
     watch = germination_watch(station, today)
     stand = standings(station)
     return {
@@ -32,6 +33,7 @@ def watch_list(station: Station, today: date) -> dict[str, Any]:
         **_germination(watch),
         "not_first": [_graded(each) for each in stand if not each.is_first],
         "at_limit": [_graded(each) for each in stand if each.is_first and each.at_limit],
+        "looks": look_lines(station),
     }
 
 
@@ -41,7 +43,8 @@ def watch_lines(listed: Mapping[str, Any]) -> list[str]:
     for name, head in HEADS.items():
         lines += ["", f"{head}: {len(listed[name]) or 'none'}"]
         lines += [f"  {_line(row)}" for row in listed[name]]
-    return lines
+    looks = listed["looks"]
+    return [*lines, *(["", "Not like its line:", *(f"  {look}" for look in looks)] if looks else [])]
 
 
 def _germination(watch: Watch) -> dict[str, list[dict[str, Any]]]:
