@@ -9,6 +9,7 @@ from django.contrib.auth.models import User
 from inventory.actions.acting import Booked, action
 from inventory.actions.desk import Desk, Known, Typed
 from inventory.actions.drafts import Draft, outside, seed
+from inventory.actions.locking import lock_lots
 from inventory.actions.posting import post
 from inventory.actions.reader import Missing, Reader
 from inventory.actions.taking import no_such_bags, read_bags
@@ -100,12 +101,15 @@ def _read(reader: Reader, asked: Count, at: datetime) -> tuple[Place | None, lis
     """Read a count and compare it with the books as they stand, or stood on the day of a count entered late."""
     place = reader.place(asked.place)
     is_late = reader.desk.local_day(at) < reader.desk.local_day(reader.desk.now)
+    lots = [reader.lot(found.lot) for found in asked.found]
+    if place:
+        lock_lots(lot for lot, _bag in standing_at(place))
     books = standing_at(place, at if is_late else None) if place else {}
     if not asked.found and not asked.is_all:
         reader.add(Missing("found", "24-0016-5, 584.3 kg"))
     counted: dict[rules.Counted, int] = {}
-    for found in asked.found:
-        for slot, mg in _found(reader, asked, found, books).items():
+    for known, found in zip(lots, asked.found, strict=True):
+        for slot, mg in _found(reader, asked, known, found, books).items():
             if slot in counted:
                 reader.add(rules.CountedTwice(str(found.lot)))
             counted[slot] = mg
@@ -115,9 +119,10 @@ def _read(reader: Reader, asked: Count, at: datetime) -> tuple[Place | None, lis
     return place, rules.differences(books, counted, numbers, is_all=asked.is_all)
 
 
-def _found(reader: Reader, asked: Count, found: Found, books: Mapping[rules.Counted, int]) -> dict[rules.Counted, int]:
+def _found(
+    reader: Reader, asked: Count, known: Known | None, found: Found, books: Mapping[rules.Counted, int]
+) -> dict[rules.Counted, int]:
     """Read one line of the count; bags that were not weighed hold what the books say."""
-    known = reader.lot(found.lot)
     is_bagged, is_weighed = found.bags not in (None, ""), found.mass not in (None, "")
     mass = reader.mass(found.mass, "mass", asked.unit, needed=not is_bagged)
     bags = reader.attempt(lambda: read_bags(found.bags)) if is_bagged else [0]
