@@ -4,7 +4,8 @@ A bulk act plans its items one after the other on one desk, so that the second i
 makes. Nothing here writes but `new_lot`, which reserves a number.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, time
 from functools import cached_property
@@ -19,12 +20,13 @@ from inventory.queries import finding
 from inventory.queries.histories import masses_by_day
 from inventory.rules.histories import DayMass
 from inventory.rules.lot_number import LotNumber, read_lot_number
-from inventory.rules.mistakes import Mistake, Note
+from inventory.rules.mistakes import Mistake, Note, Refused
 from inventory.rules.nodes import NodeKind, key_of, kind_of
 from inventory.rules.reading import ReadCode, typed_text
 
 T = TypeVar("T")
 Slot = tuple[int, int]  # place, bag number (0 is loose)
+Came = tuple[str, int, date]  # number of the lot, net [mg], day
 Typed = Any  # what a person or a cell says: text, Decimal, int, float or None; the rules read it
 
 
@@ -82,7 +84,8 @@ class Desk:
         self.expected_plots: set[int] = set()  # plots whose earlier deliveries are in `seen`
         self._days: dict[int, list[DayMass]] = {}
         self._planned: dict[int, list[DayMass]] = {}
-        self._reserved: set[int] = set()  # lots that a plan here is about to make
+        self._reserved: dict[int, None] = {}  # lots that a plan here is about to make, in order
+        self.came: dict[int, list[Came]] = {}  # by plot: deliveries in the books and on this desk
         self.seen: dict[tuple[Any, ...], list[tuple[str, int]]] = {}  # same day's likes: number and mass [mg]
 
     @cached_property
@@ -169,9 +172,20 @@ class Desk:
         lot = expected or number_lot(self.station, year, read.value if read else None)
         if lot.pk in self._reserved or self.known(lot) is not None:
             raise LotTaken(lot.number)
-        self._reserved.add(lot.pk)
+        self._reserved[lot.pk] = None
         self.lots[lot.number] = lot
         return lot
+
+    @contextmanager
+    def trying(self) -> Iterator[None]:
+        """Forget the numbers that a plan reserved, if it comes to nothing: it may be planned again otherwise."""
+        before = len(self._reserved)
+        try:
+            yield
+        except Refused:
+            while len(self._reserved) > before:
+                self._reserved.popitem()
+            raise
 
     def place_of(self, lot: Lot) -> Place | None:
         """Say where a lot stands if it stands at one place only."""

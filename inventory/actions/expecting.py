@@ -43,7 +43,10 @@ def _expect_deliveries(desk: Desk, plots: Sequence[Plot]) -> None:
     """Group earlier deliveries by their plots and day; a group that is not there is then known to be empty."""
     groups: defaultdict[tuple[frozenset[int], date], list[tuple[str, int]]] = defaultdict(list)
     for sources, at, number, net in deliveries_from(desk.station, [plot.pk for plot in plots]):
-        groups[(sources, desk.local_day(at))].append((number, net))
+        day = desk.local_day(at)
+        groups[(sources, day)].append((number, net))
+        for plot_id in sources:
+            desk.came.setdefault(plot_id, []).append((number, net, day))
     desk.seen.update({("delivery", *group): found for group, found in groups.items()})
     desk.expected_plots |= {plot.pk for plot in plots}
 
@@ -59,6 +62,16 @@ def expect_words(desk: Desk, *, lines: Iterable[str] = (), places: Iterable[str]
         for place in Place.objects.filter(station=desk.station, code__in=some):
             found[(find_place, place.code)] = (place, ())
     desk.found.update(found)
+
+
+def expect_floor(desk: Desk, code: str) -> None:
+    """Take in the place at which seed stands where nobody said another; it is set up where it is not yet.
+
+    Args:
+        code: of the place: the intake floor, or the end of the line.
+    """
+    place, _made = Place.objects.get_or_create(station=desk.station, code=code)
+    desk.found[(find_place, place.code)] = (place, ())
 
 
 def _readable(text: str) -> LotNumber | None:

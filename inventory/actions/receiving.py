@@ -29,6 +29,7 @@ from inventory.models import (
 )  # fmt: skip
 from inventory.rules import deliveries as rules
 from inventory.rules.mass import ReadMass, net_mg, net_mistakes, read_mass
+from inventory.rules.mistakes import Mistake
 from inventory.rules.nodes import NodeKind
 
 
@@ -142,7 +143,7 @@ def plan_delivery(reader: Reader, delivery: Delivery, *, by: User, key: str = ""
     facts = reader.finish()
     if lot is None or weighed is None or place is None:
         raise AssertionError("finish() lets nothing unread through")
-    _like_it(reader, origins, at).append((lot.number, weighed.net))
+    _remember(reader, origins, at, (lot.number, weighed.net))
     links = _links(reader.desk, origins, lot, weighed.net)
     station, account = reader.desk.station, "received" if origins.sender else "harvested"
     rows: list[Any] = [
@@ -228,22 +229,34 @@ def _tare(reader: Reader, delivery: Delivery) -> ReadMass | None:
 
 
 def _ask_about_weight(reader: Reader, origins: Origins, weighed: Weighed, at: datetime) -> None:
+    codes = [plot.code for plot in origins.plots]
+    same: list[Mistake] = []
+    if origins.plots or origins.plants:
+        same = rules.double_entry(weighed.net, codes, _like_it(reader, origins, at))
+        reader.add(*same)
+    before = [came for plot in origins.plots for came in reader.desk.came.get(plot.pk, ())]
+    if before and not same:  # what the field weighed came in several bags: no one bag can be held against it
+        reader.notes.append(rules.CameBefore(codes, before))
+        return
     weights = _field_weights(reader.desk, origins.plots)
     if origins.plots and len(weights) == len(origins.plots):
-        expected = sum(weight.mg for weight in weights)
-        reader.add(*rules.weight_questions(weighed.net, expected, [plot.code for plot in origins.plots]))
-    if origins.plots or origins.plants:
-        codes = [plot.code for plot in origins.plots]
-        reader.add(*rules.double_entry(weighed.net, codes, _like_it(reader, origins, at)))
+        reader.add(*rules.weight_questions(weighed.net, sum(weight.mg for weight in weights), codes))
 
 
 def _like_it(reader: Reader, origins: Origins, at: datetime) -> list[tuple[str, int]]:
     """Deliveries of the same plots on the same day, in the books and on this desk: lot number and net [mg]."""
     plots, day = frozenset(plot.pk for plot in origins.plots), reader.desk.local_day(at)
     what = ("delivery", plots, day)
-    if what not in reader.desk.seen and not plots <= reader.desk.expected_plots:
+    if not plots <= reader.desk.expected_plots:
         expect_plots(reader.desk, [plot.code for plot in origins.plots])
     return reader.desk.seen.setdefault(what, [])
+
+
+def _remember(reader: Reader, origins: Origins, at: datetime, what: tuple[str, int]) -> None:
+    """Let later plans on this desk see that these plots delivered."""
+    _like_it(reader, origins, at).append(what)
+    for plot in origins.plots:
+        reader.desk.came.setdefault(plot.pk, []).append((*what, reader.desk.local_day(at)))
 
 
 def _field_weights(desk: Desk, plots: Sequence[Plot]) -> list[FieldWeight]:

@@ -99,10 +99,11 @@ def plan_run(reader: Reader, run: Run, *, by: User, key: str = "", reason: str =
     taken_off = _taken_off(reader, run)
     if fed is not None:
         _hold_against_feed(reader, run, fed.mg, (sum(out.mg for out in outs), sum(taken_off.values())))
-        _ask_if_fed_before(reader, run, fed, machines, at)
+        reader.add(*rules.fed_before(fed.known.lot.number, fed.mg, _fed_before(reader, fed, machines, at)))
     facts = reader.finish()
     if fed is None:
         raise AssertionError("finish() lets no run through without its feed")
+    _fed_before(reader, fed, machines, at).append((run.number, fed.mg))
     facts["settings"] = run.settings
     draft = Draft(
         kind=rules.kind_of_run(machines), station=reader.desk.station, by=by, at=at, reason=reason, key=key,
@@ -153,13 +154,12 @@ def _hold_against_feed(reader: Reader, run: Run, fed_mg: int, out_and_off: tuple
         reader.add(rules.UnaccountedDiffers(written.mg, left))
 
 
-def _ask_if_fed_before(reader: Reader, run: Run, fed: Taken, machines: Sequence[str], at: datetime) -> None:
+def _fed_before(reader: Reader, fed: Taken, machines: Sequence[str], at: datetime) -> list[tuple[str, int]]:
+    """That day's runs of the lot over the same machines, in the books and on this desk: number and feed [mg]."""
     what = ("run", fed.known.lot.pk, tuple(machines), reader.desk.local_day(at))
-    before = reader.desk.seen.setdefault(
-        what, runs_of_day(reader.desk.station, fed.known.lot, machines, at, reader.desk.zone)
-    )
-    reader.add(*rules.fed_before(fed.known.lot.number, fed.mg, before))
-    before.append((run.number, fed.mg))
+    if what not in reader.desk.seen:
+        reader.desk.seen[what] = runs_of_day(reader.desk.station, fed.known.lot, machines, at, reader.desk.zone)
+    return reader.desk.seen[what]
 
 
 def _entries(fed: Taken, outs: Sequence[OutRead], taken_off: Mapping[str, int]) -> list[EntryDraft]:

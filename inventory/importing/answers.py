@@ -31,17 +31,20 @@ class Answer:
         column: the heading as typed; "" for the whole row.
         kind: what was decided.
         value: for `VALUE`, as typed.
+        reason: why, where the person says it.
     """
 
     row: int | None
     column: str
     kind: AnswerKind
     value: str = ""
+    reason: str = ""
 
     def as_json(self) -> dict[str, int | str | None]:
         """Give the answer in the form it is read in."""
         said = self.value if self.kind is AnswerKind.VALUE else self.kind.value
-        return {"row": self.row, "column": self.column, "answer": said}
+        why = {"reason": self.reason} if self.reason else {}
+        return {"row": self.row, "column": self.column, "answer": said, **why}
 
 
 @dataclass(frozen=True)
@@ -157,11 +160,14 @@ def _answer(number: int, entry: object) -> Answer:
         raise AnswerIncomplete(
             number, f"says {quoted(str(said))}, which is neither accept, keep, leave_out nor a value"
         )
-    return _with_kind(row, column, str(said).strip())
+    reason = entry.get("reason") or ""
+    if not isinstance(reason, str):
+        raise AnswerIncomplete(number, "gives a reason that is no text")
+    return _with_kind(row, column, str(said).strip(), reason.strip())
 
 
-def _with_kind(row: int, column: str, said: str) -> Answer:
+def _with_kind(row: int, column: str, said: str, reason: str) -> Answer:
     word = said.lower().replace(" ", "_").replace("-", "_")
     if word in (AnswerKind.ACCEPT, AnswerKind.KEEP, AnswerKind.LEAVE_OUT):
-        return Answer(row, column, AnswerKind(word))
-    return Answer(row, column, AnswerKind.VALUE, said)
+        return Answer(row, column, AnswerKind(word), reason=reason)
+    return Answer(row, column, AnswerKind.VALUE, said, reason)

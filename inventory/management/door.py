@@ -15,6 +15,7 @@ from django.db import DatabaseError
 from inventory.models import Station
 from inventory.rules.mistakes import Mistake, Refused
 from inventory.rules.reading import listed, quoted
+from inventory.rules.roles import who_may
 
 DONE, NO, UNUSABLE = 0, 1, 2
 
@@ -137,6 +138,21 @@ def the_person(options: dict[str, Any]) -> User:
     if person is None:
         raise WhoIsIt(typed)
     return person
+
+
+def the_person_who_may(options: dict[str, Any], station: Station, verb: str) -> User:
+    """Find the account that --by names; where only one at the station may do this it is implied.
+
+    Raises:
+        WhoIsIt: nobody was named and several may, or there is no such account.
+    """
+    if not str(options.get("by") or "").strip():
+        able = list(
+            User.objects.filter(is_active=True, membership__station=station, membership__role__in=who_may(verb))
+        )
+        if len(able) == 1:
+            return able[0]
+    return the_person(options)
 
 
 def columns(rows: list[tuple[str, ...]], *, right: frozenset[int] = frozenset()) -> list[str]:

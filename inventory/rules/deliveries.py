@@ -91,6 +91,22 @@ class AlreadyIn(Question):
         )
 
 
+class CameBefore(Note):
+    """A plot that delivered before delivers again."""
+
+    code = "came_before"
+
+    def __init__(self, plots: Sequence[str], before: Sequence[tuple[str, int, date]]) -> None:
+        number, mg, day = before[0]
+        more = len({number for number, _mg, _day in before}) - 1
+        rest = f" (and {more} more)" if more else ""
+        super().__init__(
+            f"Seed of {_named(plots)} came before: {number}, {kg_words(mg)} kg on {day.isoformat()}{rest}. "
+            "This is a further lot of it.",
+            field="plot",
+        )
+
+
 class OldTare(Note):
     """A container's tare was last checked over a year ago."""
 

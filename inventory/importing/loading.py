@@ -1,0 +1,147 @@
+"""A sheet from its bytes to the ledger: check it, and save it if nothing is open."""
+
+import hashlib
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Any
+
+from django.contrib.auth.models import User
+
+from inventory.actions.desk import Desk
+from inventory.actions.drafts import Draft
+from inventory.actions.loading import LoadedBefore, LoadedSheet, save_load
+from inventory.actions.reader import Reader
+from inventory.importing.answers import Answers
+from inventory.importing.asking import Record
+from inventory.importing.checking import Checked, check
+from inventory.importing.findings import Finding, finding_of_sheet
+from inventory.importing.kinds.kind import Kind
+from inventory.importing.sheets import read_sheet
+from inventory.models import Load, Station
+from inventory.queries.loads import live_load
+from inventory.rules.mistakes import Refused
+
+NO_ANSWERS = Answers()
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """What came of a sheet.
+
+    Args:
+        sheet: name of the worksheet.
+        rows: how many records it holds.
+        findings: by row and column.
+        saved: how many records were saved.
+        load: the load it was saved as, or that holds the same bytes already.
+    """
+
+    sheet: str
+    rows: int
+    findings: Sequence[Finding] = field(default_factory=tuple)
+    saved: int = 0
+    load: Load | None = None
+
+    @property
+    def is_open(self) -> bool:
+        """Say whether something has to be answered."""
+        return any(finding.is_open for finding in self.findings)
+
+    def as_json(self) -> dict[str, Any]:
+        """Give it as `sheet --json` prints it."""
+        return {
+            "sheet": self.sheet,
+            "rows": self.rows,
+            "findings": [finding.as_json() for finding in self.findings],
+            "saved": self.saved,
+            "load": str(self.load) if self.load else None,
+        }
+
+
+def check_sheet(
+    content: bytes, name: str, kind: Kind, *, station: Station, answers: Answers = NO_ANSWERS,
+    now: datetime | None = None,
+) -> Outcome:  # fmt: skip
+    """Check a sheet and say what was found; nothing is saved.
+
+    Args:
+        content: all bytes of the file.
+        name: of the file.
+        now: the clock; later days are refused.
+
+    Raises:
+        Refused: the file can't be used, or holds no record.
+    """
+    table = read_sheet(content, name)
+    if before := live_load(station, _print(content), kind.name):
+        return Outcome(table.name, before.rows, [finding_of_sheet(LoadedBefore(before))], load=before)
+    return _outcome(check(kind, table, station, answers, now))
+
+
+def load_sheet(
+    content: bytes, name: str, kind: Kind, *, station: Station, by: User, answers: Answers = NO_ANSWERS,
+    now: datetime | None = None,
+) -> Outcome:  # fmt: skip
+    """Check a sheet and save it, all or nothing; with anything open nothing is saved.
+
+    Raises:
+        Refused: the file can't be used, holds no record, or the account may not do what it does.
+    """
+    table = read_sheet(content, name)
+    digest = _print(content)
+    if before := live_load(station, digest, kind.name):
+        return Outcome(table.name, before.rows, [finding_of_sheet(LoadedBefore(before))], load=before)
+    checked = check(kind, table, station, answers, now)
+    outcome = _outcome(checked)
+    if checked.is_open or not checked.to_save:
+        return outcome
+    sheet = LoadedSheet(
+        kind=kind.name, file_name=name, sha256=digest, rows=len(checked.to_save),
+        answers=[answer.as_json() for answer in answers],
+    )  # fmt: skip
+    try:
+        booked = save_load(
+            sheet, lambda load: _drafts(checked, load, by, now), station=station, by=by, verbs=kind.verbs
+        )
+    except Refused as refused:  # the same file, saved by someone else a moment ago
+        before = next((said.load for said in refused.mistakes if isinstance(said, LoadedBefore)), None)
+        if before is None:
+            raise
+        return Outcome(table.name, before.rows, [finding_of_sheet(LoadedBefore(before))], load=before)
+    return Outcome(outcome.sheet, outcome.rows, outcome.findings, len(checked.to_save), booked.operations[0].load)
+
+
+def _outcome(checked: Checked) -> Outcome:
+    return Outcome(checked.sheet.table.name, len(checked.records), checked.findings)
+
+
+def _print(content: bytes) -> str:
+    return hashlib.sha256(content).hexdigest()
+
+
+def _drafts(checked: Checked, load: Load, by: User, now: datetime | None) -> list[Draft]:
+    """Plan all records once more, now for good: another act may have come between."""
+    desk = Desk(load.station, now)
+    records = checked.to_save
+    checked.kind.expect(desk, [record.words for record in records])
+    drafts: list[Draft] = []
+    for record in records:
+        planned = checked.kind.plan(Reader(desk, record.reasons), record.words, by)
+        source = _source(checked, load, record)
+        for draft in planned:
+            draft.facts = {**draft.facts, "source": source}
+        drafts.extend(planned)
+    return drafts
+
+
+def _source(checked: Checked, load: Load, record: Record) -> dict[str, Any]:
+    """Keep where a record came from: load, sheet, rows, every cell as it stood, and what was answered."""
+    cells = {cell.ref: cell.text for row in record.rows for cell in row.cells if cell.text}
+    source: dict[str, Any] = {
+        "load": str(load), "sheet": checked.sheet.table.name, "rows": [row.number for row in record.rows],
+        "cells": cells,
+    }  # fmt: skip
+    if record.given:
+        source["answers"] = [answer.as_json() for answer in record.given]
+    return source
