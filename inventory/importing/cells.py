@@ -77,6 +77,16 @@ class NotYesNo(Mistake):
         super().__init__(f"{field_words(field_name)} {quoted(typed)} says neither yes nor no. Write one of them.")
 
 
+class ReadByHabit(Note):
+    """A number that could be two, read as the sheet writes its others."""
+
+    code = "read_by_habit"
+
+    def __init__(self, typed: str, *, is_decimal: bool) -> None:
+        sign = "a decimal comma" if is_decimal else "a comma between thousands"
+        super().__init__(f"{quoted(typed)} was read with {sign}, as other numbers of this sheet are written.")
+
+
 class ReadDryBasis(Note):
     """A moisture under a heading that says dry basis."""
 
@@ -227,7 +237,9 @@ class RowCells:
         unit = self.unit(name)
         return self._read(
             name,
-            lambda: self._number(value, lambda comma: read_mass(value, unit=unit, field=name, decimal_comma=comma)),
+            lambda: self._number(
+                name, value, lambda comma: read_mass(value, unit=unit, field=name, decimal_comma=comma)
+            ),
         )
 
     def unit(self, name: str) -> str:
@@ -256,7 +268,7 @@ class RowCells:
         if self.cell(name).is_percent and isinstance(value, Decimal):
             value = value * 100
         read = self._read(
-            name, lambda: self._number(value, lambda comma: read_moisture(value, field=name, decimal_comma=comma))
+            name, lambda: self._number(name, value, lambda comma: read_moisture(value, field=name, decimal_comma=comma))
         )
         column = self.sheet.headings.columns.get(name)
         if read is None or column is None or column.unit != DRY_BASIS or self.is_ours(name):
@@ -305,7 +317,7 @@ class RowCells:
             order = habits.day_first(name)
             return read_date(value, day_first=order, near=habits.near(name, self.row.number), field=name)
 
-    def _number(self, value: Value, read: Callable[[bool | None], T]) -> T:
+    def _number(self, name: str, value: Value, read: Callable[[bool | None], T]) -> T:
         """Read a number by itself; only where it can be two is the sheet's own decimal sign asked."""
         habits = self.sheet.habits
         if not isinstance(value, str):
@@ -315,7 +327,9 @@ class RowCells:
         try:
             return read(None)
         except TwoReadings:
-            return read(habits.decimal_comma)
+            found = read(habits.decimal_comma)
+        self.say(name, ReadByHabit(value, is_decimal=habits.comma_proven))
+        return found
 
     def _read(self, name: str, read: Callable[[], N]) -> N | None:
         """Read something that brings its notes along; what can't be read is said."""

@@ -3,11 +3,12 @@
 import re
 from dataclasses import dataclass
 from enum import StrEnum
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 from inventory.rules.mass import read_unit
 from inventory.rules.reading import plain, unaccented
 
+HELP_SHEET = "Help"  # the worksheet of a template that explains it
 WET_BASIS = "% wet basis"
 DRY_BASIS = "% dry basis"
 
@@ -139,6 +140,7 @@ def field_named(
     return Field(name, english_, french_, spanish_, reads, needed, unit, example, says)
 
 
+@lru_cache(maxsize=10_000)  # the words of a sheet come again and again
 def fold(heading: str) -> str:
     """Bring headings that mean the same to one form: no case, accents, punctuation or plural s."""
     text = unaccented(plain(heading)).replace("(s)", "s")

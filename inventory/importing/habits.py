@@ -21,6 +21,7 @@ from inventory.rules.reading import plain
 
 NUMBERS = (Reads.MASS, Reads.MASS_OR_SHARE, Reads.MOISTURE, Reads.AREA, Reads.NUMBER)
 COMMA = re.compile(r"\d,(\d{1,2}|\d{4,})\b|\.\d{3},\d|\b0,\d|\d{4,},\d")  # none of these can part thousands
+THOUSANDS = re.compile(r"\d,\d{3}\.\d|\d,\d{3},\d{3}")
 POINT = re.compile(r"\d\.(\d{1,2}|\d{4,})\b|,\d{3}\.\d|\b0\.\d|\d{4,}\.\d")
 SLASHED = re.compile(r"\s*(\d{1,2})[/.-](\d{1,2})[/.-](\d{2}|\d{4})\b")
 SERIAL_1904 = (date(1904, 1, 1) - SERIAL_START).days  # ECMA-376 part 1, 18.17.4.1: the 1904 date system starts later
@@ -54,9 +55,10 @@ class Habits:
         return any(COMMA.search(text) for text in self._number_texts) and not self._points
 
     @cached_property
-    def point_proven(self) -> bool:
-        """Some number is written with a decimal point and none with a comma."""
-        return self._points and not any(COMMA.search(text) for text in self._number_texts)
+    def thousands_proven(self) -> bool:
+        """Some number has a comma between thousands, as 1,240.5 does, and none has it as its decimal sign."""
+        texts = self._number_texts
+        return any(THOUSANDS.search(text) for text in texts) and not any(COMMA.search(text) for text in texts)
 
     @cached_property
     def comma_only(self) -> bool:
@@ -69,7 +71,7 @@ class Habits:
     @property
     def decimal_comma(self) -> bool | None:
         """How "1,234" is meant: True 1.234, False 1234, None where nothing proves it."""
-        return True if self.comma_proven else False if self.point_proven else None
+        return True if self.comma_proven else False if self.thousands_proven else None
 
     def prefix(self, known: Codes) -> str | None:
         """Give the site and year that all whole plot codes of the sheet share; None where they share none."""

@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
-from inventory.importing.fields import UNITS, Field, Vocabulary, fold, split_unit
+from inventory.importing.fields import HELP_SHEET, UNITS, Field, Vocabulary, fold, split_unit
 from inventory.importing.findings import Finding, finding_at, finding_of_sheet
 from inventory.importing.table import Cell, Row, SheetTable
 from inventory.rules.mistakes import Mistake, Note, Refused
@@ -251,7 +251,8 @@ def _nearest(fields: tuple[Field, ...], unknown: list[Column]) -> Column | None:
 
 
 def _notes(table: SheetTable, row: Row, columns: Mapping[str, Column], unknown: list[Column]) -> tuple[Finding, ...]:
-    notes = [finding_of_sheet(OtherWorksheets(table.name, table.other_sheets))] if table.other_sheets else []
+    others = tuple(name for name in table.other_sheets if name != HELP_SHEET)
+    notes = [finding_of_sheet(OtherWorksheets(table.name, others))] if others else []
     used = {cell.letter for below in table.rows if below.number > row.number for cell in below.filled}
     said: list[tuple[Column, Mistake]] = [(c, ColumnNotRead(c)) for c in unknown if c.letter in used]
     said += [(c, ColumnHidden(c)) for c in columns.values() if c.letter in table.hidden_columns]

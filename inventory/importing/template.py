@@ -10,7 +10,7 @@ from openpyxl.styles import Alignment, Font
 from openpyxl.worksheet.datavalidation import DataValidation
 
 from inventory.importing.export import safe_cell, safe_row
-from inventory.importing.fields import Field, Reads, Vocabulary
+from inventory.importing.fields import HELP_SHEET, Field, Reads, Vocabulary
 from inventory.importing.limits import MAX_ROWS
 from inventory.importing.table import column_letter
 
@@ -38,7 +38,7 @@ def write_template(vocabulary: Vocabulary, path: Path, lists: Mapping[str, Seque
     """
     book = openpyxl.Workbook()
     _write_headings(book.active, vocabulary)
-    _write_help(book.create_sheet("Help"), vocabulary)
+    _write_help(book.create_sheet(HELP_SHEET), vocabulary)
     _write_lists(book, vocabulary, lists or {})
     book.save(path)
 

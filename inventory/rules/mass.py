@@ -45,6 +45,7 @@ UNIT_NAMES = {
     "oz": "ounces",
     "cwt": "hundredweights of 100 lb",
 }
+_EXACT_DIGITS = 18  # times the eight of a pound is within the 28 digits that Decimal computes exactly
 MOST_MG = 100 * MG_PER_T  # no road vehicle brings more; a larger number is a slip
 
 
@@ -166,6 +167,10 @@ def to_mg(amount: Decimal, mg_per_unit: Decimal | int) -> int:
         amount: in the typed unit.
         mg_per_unit: milligrams in one such unit [mg].
     """
+    if len(amount.as_tuple().digits) <= _EXACT_DIGITS:
+        exact = amount * mg_per_unit
+        if exact == (whole := int(exact)):
+            return whole
     return half_up_int(Fraction(amount) * Fraction(mg_per_unit))
 
 
@@ -213,9 +218,9 @@ def read_mass(value: object, *, unit: str | None, field: str = "", decimal_comma
     found = _unit(word, unit, read.value, field)
     if read.value < 0:
         raise MassNegative(read.value, found, field=field)
-    if Fraction(read.value) * Fraction(MG_PER_UNIT[found]) > MOST_MG:
-        raise MassTooLarge(read.value, found, field=field)
     mg = to_mg(read.value, MG_PER_UNIT[found])
+    if mg > MOST_MG:
+        raise MassTooLarge(read.value, found, field=field)
     switched = (UnitSwitched(read.value, found, mg, field=field),) if unit and found != unit else ()
     return ReadMass(mg, read.value, found, typed_text(value), (*read.notes, *switched))
 
