@@ -9,7 +9,7 @@ from django.db import connection, transaction
 @contextmanager
 def one_snapshot() -> Iterator[None]:
     """Let every read inside see the same moment and keep no writer waiting; inside a transaction it adds nothing."""
-    if connection.in_atomic_block:
+    if connection.in_atomic_block or _is_reading():
         yield
     elif connection.vendor == "postgresql":
         with transaction.atomic(), connection.cursor() as cursor:
@@ -18,6 +18,11 @@ def one_snapshot() -> Iterator[None]:
     else:
         with _deferred():
             yield
+
+
+def _is_reading() -> bool:
+    """Say whether SQLite is inside a snapshot already; Django does not know of the one that we began."""
+    return connection.vendor == "sqlite" and connection.connection is not None and connection.connection.in_transaction
 
 
 @contextmanager
