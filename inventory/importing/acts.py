@@ -1,7 +1,8 @@
 """The acts that every general door offers, each on one line: verb -> its typed words and the action that does it.
 
 To offer a new act, add one line to `ACTS`: the verb as people say it, the frozen dataclass of its typed words, and
-the action, which is called as `do(words, station=, by=, key=, reason=, answers=, now=)`. The command `book` then takes
+the action, which is called as `do(words, station=, by=, key=, reason=, answers=, now=)`; `one(…)` makes it of an action
+that takes a list. The command `book` then takes
 its fields as `field=value` or as one JSON object, names the nearest field when one is mistyped, lists the act in its
 help, and hands back questions and refusals; the table of refusals in `tests/refusals.py` takes its cases.
 """
@@ -17,9 +18,13 @@ from inventory.actions.acting import Booked
 from inventory.actions.additions import Addition, add_to_run
 from inventory.actions.bagging import Bagging, bag_off
 from inventory.actions.blending import Blend, blend
+from inventory.actions.counting import Count, count
+from inventory.actions.crosses import NewCross, Pollinated, add_cross, log_pollinations
 from inventory.actions.desk import Typed
 from inventory.actions.drying import Drying, dry
+from inventory.actions.lines import NewLine, add_line
 from inventory.actions.moving import Move, Tip, into_bag, move
+from inventory.actions.plots import NewPlant, NewPlot, PlotWeight, add_plants, add_plots, weigh_plots
 from inventory.actions.receiving import Delivery, receive
 from inventory.actions.reversing import reverse
 from inventory.actions.running import Run, book_run
@@ -52,6 +57,11 @@ def take_back(
     return reverse(operation, station=station, by=by, reason=reason, key=key, at=words.at, now=now)
 
 
+def one(do_many: Callable[..., Booked]) -> Callable[..., Booked]:
+    """Make the act of one out of an action that takes many."""
+    return lambda words, **asked: do_many([words], **asked)
+
+
 @dataclass(frozen=True)
 class Act:
     """One act as doors see it."""
@@ -73,6 +83,13 @@ ACTS: dict[str, Act] = {
     "split": Act(Split, split),
     "late addition": Act(Addition, add_to_run),
     "write off": Act(WriteOff, write_off),
+    "count": Act(Count, count),
+    "add line": Act(NewLine, add_line),
+    "add cross": Act(NewCross, add_cross),
+    "pollinate": Act(Pollinated, one(log_pollinations)),
+    "add plot": Act(NewPlot, one(add_plots)),
+    "add plant": Act(NewPlant, one(add_plants)),
+    "field weight": Act(PlotWeight, one(weigh_plots)),
     "reverse": Act(Reversal, take_back),
 }
 

@@ -2,6 +2,7 @@
 
 import io
 import json
+from dataclasses import is_dataclass
 from typing import Any
 
 import pytest
@@ -182,3 +183,40 @@ def test_without_a_verb_it_lists_the_acts_and_their_fields() -> None:
     listed = book().splitlines()
     assert [line.split(":")[0] for line in listed] == list(ACTS)
     assert "gross, tare" in listed[0]
+
+
+@pytest.mark.parametrize(
+    ("words", "kind"),
+    [
+        (("add line", "name=N-7", "market_class=navy"), "origin"),
+        (("add-cross", "code=X-1", "female=N-1", "male=N-2"), "origin"),
+        (("add plot", "code=ST24-T-9", "line=N-1", "site=ST", "season=2024"), "origin"),
+        (("field weight", "plot=ST24-N-1-1", "mass=812.5"), "field weight"),
+        (("count", "place=F-1", "found.1.lot=24-0001-5", "found.1.mass=799"), "count"),
+        (("move", "lot=24-0001-5", "mass=100", "to=A-01"), "move"),
+        (
+            (
+                "split",
+                "lot=24-0001-5",
+                "pieces.1.mass=100",
+                "pieces.1.place=A-01",
+                "pieces.2.mass=50",
+                "pieces.2.place=B-01",
+            ),
+            "split",
+        ),
+    ],
+)
+def test_every_act_of_the_table_goes_through_by_its_words(plant: House, words: tuple[str, ...], kind: str) -> None:
+    received(plant)
+    facts = json.loads(
+        book(*words, by="records-st", json=True, reason="as it was", answer=["count_differs=counted twice"])
+    )
+    assert [act["kind"] for act in facts["operations"]] == [kind]
+    assert verify(plant.station).is_whole
+
+
+def test_every_act_fills_a_frozen_dataclass_of_typed_words() -> None:
+    for act in ACTS.values():
+        assert is_dataclass(act.words)
+        assert act.words.__dataclass_params__.frozen  # type: ignore[attr-defined]
