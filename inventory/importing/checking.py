@@ -18,6 +18,7 @@ from inventory.actions.reader import Reader
 from inventory.importing.answers import Answers
 from inventory.importing.asking import AnswerSheet, Asking, NotAsked, Record, open_record
 from inventory.importing.cells import RowCells, Said, SheetRead
+from inventory.importing.fields import Reads
 from inventory.importing.findings import Finding, finding_of_row
 from inventory.importing.habits import Habits
 from inventory.importing.headings import match_headings
@@ -30,6 +31,9 @@ from inventory.rules.mistakes import Level, Mistake, Refused
 from inventory.rules.reading import quoted
 
 TRIES = 8  # how often a record is read again because an answer changed it; four fields asked about are rare
+MASSES = (Reads.MASS, Reads.MASS_OR_SHARE)
+# Mistakes that hold masses against each other: they say nothing while one of the masses can't be read.
+COMPARED = ("too_much_out", "loss_over_allowed", "unaccounted_differs", "net_differs", "field_differs", "maybe_pounds")
 NUMBER = re.compile(r"\b\d\d-\d{4,5}-\d\b")
 
 
@@ -173,7 +177,9 @@ class _Table:
                     self._made[lot] = record.rows[0].number
         unread = {name for row in cells for name in row.unread}
         said = [self._placed(record, mistake) for mistake in (*reader.notes, *mistakes)]
-        return [each for each in said if each.field not in unread], bool(mistakes)
+        is_mass_unread = any(self._sheet.vocabulary.field(name).reads in MASSES for name in unread)
+        dropped = COMPARED if is_mass_unread else ()
+        return [each for each in said if each.field not in unread and each.mistake.code not in dropped], bool(mistakes)
 
     def _in_this_sheet(self, mistakes: Sequence[Mistake]) -> list[Mistake]:
         """Say of a lot that it stands in another row; a row typed twice is asked about as that alone."""

@@ -150,7 +150,7 @@ def _spout(name: str, english: str, french: str, spanish: str, says: str) -> Fie
     return field(name, english, french, spanish, Reads.MASS, unit="kg", example="9.4", says=says)
 
 
-def _output(number: int) -> tuple[Field, Field]:
+def _output(number: int) -> tuple[Field, Field, Field]:
     """Give the columns of one lot that comes out; the first bears no number."""
     mark, tail = (f" {number}", f"_{number}") if number > 1 else ("", "")
     return (
@@ -173,6 +173,15 @@ def _output(number: int) -> tuple[Field, Field]:
             unit="kg",
             example="741.2",
             says="What came out clean.",
+        ),
+        field(
+            f"place{tail}",
+            f"Bin{mark}|Place{mark}|Location{mark}|Stored in{mark}|Put in{mark}|Rack{mark}",
+            f"Emplacement{mark}|Lieu{mark}|Bac{mark}|Case{mark}",
+            f"Ubicación{mark}|Lugar{mark}|Silo{mark}|Depósito{mark}",
+            Reads.CODE,
+            example="L-1",
+            says="Where the lot that came out stands.",
         ),
     )
 
