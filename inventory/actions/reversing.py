@@ -5,7 +5,7 @@ from datetime import datetime
 
 from django.contrib.auth.models import User
 
-from inventory.actions.acting import Booked, action
+from inventory.actions.acting import Booked, action, require
 from inventory.actions.desk import Desk, Typed
 from inventory.actions.drafts import Draft, EntryDraft
 from inventory.actions.locking import lock_lots
@@ -91,20 +91,34 @@ def reverse_all(
     reader = Reader(Desk(station, now))
     moment = reader.when(at)
     why = reader.reason(reason, "a reversal")
+    return Booked(tuple(post_all(plan_reversals(reader, operations, by=by, at=moment, reason=why, key=key, load=load))))
+
+
+def plan_reversals(
+    reader: Reader, operations: Sequence[Operation], *, by: User, at: datetime, reason: str, key: str = "",
+    load: Load | None = None,
+) -> list[Draft]:  # fmt: skip
+    """Plan the reversals of acts, the newest first; their lots are locked.
+
+    Raises:
+        Refused: what the caller gathered before, or an act was used since, was reversed before, or cannot be.
+    """
+    station = reader.desk.station
+    if any(operation.kind == "hold" for operation in operations):
+        require(by, "lift", station)  # taking a hold back frees the seed as lifting does
     ordered = sorted(operations, key=lambda operation: -operation.seq)
     _lock_lots_of(ordered)
     reader.add(*(OfAnotherStation(name_act(each)) for each in ordered if each.station_id != station.pk))
     reader.add(*_in_the_way(ordered))
     facts = reader.finish()
     entries = _opposite(ordered)
-    drafts = [
+    return [
         Draft(
-            kind="reverse", station=station, by=by, at=moment, reason=why, key=key, reverses=operation, load=load,
+            kind="reverse", station=station, by=by, at=at, reason=reason, key=key, reverses=operation, load=load,
             facts={**facts, "act": name_act(operation)}, entries=entries[operation.pk],
         )
         for operation in ordered
     ]  # fmt: skip
-    return Booked(tuple(post_all(drafts)))
 
 
 def _lock_lots_of(operations: Sequence[Operation]) -> None:

@@ -2,22 +2,32 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from datetime import datetime
 from typing import Any
 
 from django.contrib.auth.models import User
 from django.db.models import Model
 
-from inventory.actions.desk import Typed
+from inventory.actions.acting import Booked, action
+from inventory.actions.desk import Desk, Typed
 from inventory.actions.drafts import Draft, outside
+from inventory.actions.origin import plan_each
+from inventory.actions.posting import post_all
 from inventory.actions.reader import Reader
-from inventory.actions.taking import take
+from inventory.actions.stocking import NotEnough
+from inventory.actions.taking import Taken, take
+from inventory.models import Station
+from inventory.rules.portions import split_mg
 
 ACCOUNT_OF = {"sample": "sampled", "test": "tested"}
 
 
 @dataclass(frozen=True, kw_only=True)
 class Drawing:
-    """Seed drawn out of a lot, as it was typed; `purpose` says what for where it is tested: germination, canning."""
+    """Seed drawn out of a lot, as it was typed; from several bags it is drawn evenly.
+
+    `purpose` says what for where it is tested: germination, canning.
+    """
 
     lot: Typed
     mass: Typed
@@ -26,6 +36,33 @@ class Drawing:
     purpose: str = ""
     unit: str = "kg"
     at: Typed = None
+
+
+@action("sample")
+def draw(
+    drawing: Drawing, *, station: Station, by: User, key: str = "", reason: str = "",
+    answers: Mapping[str, str] | None = None, now: datetime | None = None,
+) -> Booked:  # fmt: skip
+    """Draw one sample: `draw_all` with one."""
+    return draw_all([drawing], station=station, by=by, key=key, reason=reason, answers=answers, now=now)
+
+
+@action("sample")
+def draw_all(
+    drawings: Sequence[Drawing], *, station: Station, by: User, key: str = "", reason: str = "",
+    answers: Mapping[str, str] | None = None, now: datetime | None = None,
+) -> Booked:  # fmt: skip
+    """Draw samples, each an act of its own; a lot on hold may be sampled.
+
+    Raises:
+        Refused: a lot is not known, or there is less of it than is drawn.
+    """
+    desk = Desk(station, now)
+
+    def plan(drawing: Drawing) -> Draft:
+        return plan_draw(Reader(desk, answers), drawing, by=by, key=key, reason=reason)
+
+    return Booked(tuple(post_all(plan_each(drawings, plan))))
 
 
 def plan_draw(
@@ -47,6 +84,8 @@ def plan_draw(
     known = reader.lot(drawing.lot)
     mass = reader.positive(drawing.mass, "mass", drawing.unit)
     taken = take(reader, known, mass.mg, place=drawing.place, bags=drawing.bags) if known and mass else None
+    if taken and drawing.bags not in ("", None):
+        taken = _evenly(reader, taken, drawing)
     kept = {**reader.finish(), **(facts or {})}
     if taken is None:
         raise AssertionError("finish() lets no drawing through without its seed")
@@ -55,3 +94,16 @@ def plan_draw(
         entries=[*taken.entries, outside(ACCOUNT_OF[kind], taken.mg, drawing.purpose)], rows=rows,
     )  # fmt: skip
     return reader.desk.plan(draft)
+
+
+def _evenly(reader: Reader, taken: Taken, drawing: Drawing) -> Taken | None:
+    """Take the same from each of the bags that were named."""
+    whole = take(reader, taken.known, None, place=drawing.place, bags=drawing.bags)
+    if whole is None:
+        return None
+    parts = dict(zip(whole.slots, split_mg(taken.mg, [1] * len(whole.slots)), strict=True))
+    for slot, part in parts.items():
+        if part > whole.slots[slot]:
+            bag = f"bag {taken.known.lot.number}/{slot[1]}"
+            reader.add(NotEnough(bag, "its place, drawn evenly", whole.slots[slot], part))
+    return Taken(taken.known, {slot: part for slot, part in parts.items() if part})
