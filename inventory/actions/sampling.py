@@ -15,7 +15,7 @@ from inventory.actions.origin import plan_each
 from inventory.actions.posting import post_all
 from inventory.actions.reader import Reader
 from inventory.actions.stocking import NotEnough
-from inventory.actions.taking import Taken, take
+from inventory.actions.taking import Taken, read_bags, take
 from inventory.models import Station
 from inventory.rules.portions import split_mg
 
@@ -85,7 +85,7 @@ def plan_draw(
     mass = reader.positive(drawing.mass, "mass", drawing.unit)
     taken = take(reader, known, mass.mg, place=drawing.place, bags=drawing.bags) if known and mass else None
     if taken and drawing.bags not in ("", None):
-        taken = _evenly(reader, taken, drawing)
+        taken = _evenly(reader, taken, drawing.bags)
     kept = {**reader.finish(), **(facts or {})}
     if taken is None:
         raise AssertionError("finish() lets no drawing through without its seed")
@@ -96,14 +96,13 @@ def plan_draw(
     return reader.desk.plan(draft)
 
 
-def _evenly(reader: Reader, taken: Taken, drawing: Drawing) -> Taken | None:
+def _evenly(reader: Reader, taken: Taken, bags: Typed) -> Taken:
     """Take the same from each of the bags that were named."""
-    whole = take(reader, taken.known, None, place=drawing.place, bags=drawing.bags)
-    if whole is None:
-        return None
-    parts = dict(zip(whole.slots, split_mg(taken.mg, [1] * len(whole.slots)), strict=True))
+    numbers = set(read_bags(bags))
+    there = {slot: left for slot, left in reader.desk.stock(taken.known.lot).items() if slot[1] in numbers and left}
+    parts = dict(zip(there, split_mg(taken.mg, [1] * len(there)), strict=True))
     for slot, part in parts.items():
-        if part > whole.slots[slot]:
+        if part > there[slot]:
             bag = f"bag {taken.known.lot.number}/{slot[1]}"
-            reader.add(NotEnough(bag, "its place, drawn evenly", whole.slots[slot], part))
+            reader.add(NotEnough(bag, "its place, drawn evenly", there[slot], part))
     return Taken(taken.known, {slot: part for slot, part in parts.items() if part})
