@@ -14,7 +14,7 @@ from inventory.queries.finding import find_lot
 from inventory.rules.codes import CodeUnknown, read_code
 from inventory.rules.lot_number import NotABag, NotALotNumber, read_bag
 from inventory.rules.mistakes import Mistake, Note
-from inventory.rules.reading import plain, quoted, typed_text
+from inventory.rules.reading import UNKEPT, plain, quoted, typed_text
 
 SEASON = re.compile(r"(?:season )?((?:19|20)[0-9]{2})", re.IGNORECASE)
 
@@ -78,7 +78,7 @@ def find_anything(station: Station, typed: object) -> Thing:
     Raises:
         Mistake: nothing is called so, with the nearest names; or a lot number that does not check.
     """
-    text = plain(typed_text(typed))
+    text = UNKEPT.sub("", plain(typed_text(typed)))
     for look in (_season, _bag, _lot, _named):
         found = look(station, text)
         if found is not None:

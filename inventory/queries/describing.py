@@ -54,15 +54,18 @@ def own_name(act: Operation) -> str:
 
 
 def _lots(station: Station, lineage: Lineage, keys: Collection[Key]) -> Descriptions:
-    lines = Line.objects.in_bulk({row.line for row in lineage.lots.values() if row.line})
-    unmade = Lot.objects.in_bulk([key[1] for key in keys if lineage.lots[int(key[1])].number is None])
+    rows = {key: lineage.lots.get(int(key[1])) for key in keys}
+    lines = Line.objects.in_bulk({row.line for row in rows.values() if row and row.line})
+    unread = Lot.objects.in_bulk([key[1] for key, row in rows.items() if row is None or row.number is None])
     zone = ZoneInfo(station.zone)
     described = {}
-    for key in keys:
-        row = lineage.lots[int(key[1])]
-        number = row.number or unmade[int(key[1])].number
+    for key, row in rows.items():
+        if row is None or row.number is None:
+            number = unread[int(key[1])].number
+            described[key] = Described(number, number)
+            continue
         what = lines[row.line].name if row.line else "blend" if row.opening_mg else "taken back"
-        described[key] = Described(number, f"{number} ({what})", local_day(row.made_at, zone))
+        described[key] = Described(row.number, f"{row.number} ({what})", local_day(row.made_at, zone))
     return described
 
 

@@ -21,6 +21,7 @@ from inventory.rules.codes import read_code
 from inventory.rules.lot_number import CheckDigitWrong, near_numbers, read_lot_number
 from inventory.rules.mass import kg_words
 from inventory.rules.mistakes import Mistake, Note
+from inventory.rules.reading import UNKEPT
 
 T_co = TypeVar("T_co", covariant=True)
 T = TypeVar("T")
@@ -137,7 +138,7 @@ def _described(standing: Standing) -> str:
 
 
 def _find(typed: str, field: str, exact: Callable[[str], T | None], known: Callable[[], Iterable[str]]) -> Found[T]:
-    found = exact(typed)
+    found = None if UNKEPT.search(typed) else exact(typed)
     if found is not None:
         return found, ()
     read = read_code(typed, list(known()), kind=field.replace("_", " "), field=field)

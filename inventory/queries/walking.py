@@ -51,13 +51,15 @@ def walk(nodes: Collection[int], *, forward: bool = False, most: int = MOST_NODE
     if not nodes:
         return Walk([], is_truncated=False)
     with connection.cursor() as cursor:
-        cursor.execute(walk_sql(len(nodes), forward=forward), [*nodes, most + 1])
+        cursor.execute(walk_sql(len(nodes), forward=forward), [*nodes, most])
         rows = list(map(Reached._make, cursor.fetchall()))
-    if len(rows) <= most:  # each node has a row at least
-        return Walk(rows, is_truncated=False)
-    met = dict.fromkeys([*nodes, *(row.node for row in rows)])
-    kept = set(list(met)[:most])
-    return Walk([row for row in rows if row.node in kept], is_truncated=len(met) > most)
+    return Walk(rows, is_truncated=len(rows) >= most and (len(nodes) > most or _leads_on(rows)))
+
+
+def _leads_on(rows: list[Reached]) -> bool:
+    """Say whether a link goes to a node that the walk did not come to."""
+    there = {row.node for row in rows}
+    return any(row.other is not None and row.other not in there for row in rows)
 
 
 def walk_sql(seeds: int, *, forward: bool) -> str:

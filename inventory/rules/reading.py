@@ -18,6 +18,8 @@ T = TypeVar("T")
 DASHES = dict.fromkeys(map(ord, "‐‑‒–—―−"), "-")
 # Signs without width that come along when a cell is copied from a web page.
 WIDTHLESS = dict.fromkeys(map(ord, "\u200b‌‍⁠﻿­"))
+# PostgreSQL refuses a NUL, and half of a surrogate pair is no text: no name in the books holds one.
+UNKEPT = re.compile("[\x00\ud800-\udfff]")
 MAX_TYPED = 60  # no code, mass or date is longer; a longer text is shown cut, so that the sentence stays readable
 
 

@@ -5,11 +5,11 @@ from datetime import UTC, datetime
 from decimal import Decimal
 
 from inventory.actions.bagging import Bagging, bag_off
-from inventory.actions.drafts import Draft, EntryDraft, LinkDraft, links_to_lot, outside, seed
-from inventory.actions.numbering import number_lot
+from inventory.actions.blending import Blend, Part, blend
+from inventory.actions.drafts import Draft, EntryDraft, LinkDraft, outside, seed
 from inventory.actions.posting import post
 from inventory.actions.running import Out, Run, book_run
-from inventory.models import Cross, Identity, Line, LineName, Lot, Operation, Place, Plot, Shipment, Site, Stock
+from inventory.models import Cross, Line, LineName, Lot, Operation, Plot, Shipment, Site, Stock
 from inventory.rules.nodes import NodeKind, node
 from tests.make import NOW, House, house, received
 
@@ -33,25 +33,12 @@ def out_of(lot: Lot, mg: int, bag_no: int = 0) -> EntryDraft:
 
 def blended(plant: House, parts: dict[Lot, str], out: str, *, day: str = "2025-05-01") -> Lot:
     """A lot blended of loose seed at hand; the rest of what went in was spilled."""
-    lot = number_lot(plant.station, int(day[2:4]), None)
-    taken, made = {source: mg_of(kg) for source, kg in parts.items()}, mg_of(out)
-    place = Place.objects.get(station=plant.station, code="A-01")
-    entries = [*(out_of(source, mg) for source, mg in taken.items()), seed(lot.pk, place.pk, made)]
-    spilled = sum(taken.values()) - made
-    first = next(iter(parts)).standing
-    post(
-        Draft(
-            kind="blend", station=plant.station, by=plant.line, at=at(day),
-            entries=[*entries, *([outside("spilled", spilled)] if spilled else [])],
-            links=links_to_lot(lot.pk, [(NodeKind.LOT, source.pk, mg) for source, mg in taken.items()]),
-            rows=[
-                Identity(
-                    station=plant.station, lot=lot, line=first.line, market_class=first.market_class, opening_mg=made
-                )
-            ],
-        )
+    spilled = sum(map(Decimal, parts.values())) - Decimal(out)
+    asked = Blend(
+        parts=[Part(lot=lot.number, loose=kg) for lot, kg in parts.items()],
+        place="A-01", out=out, spilled=str(spilled) if spilled else None, at=day,
     )  # fmt: skip
-    return lot
+    return blend(asked, station=plant.station, by=plant.line, reason="one line", now=NOW).lots[0]
 
 
 def sown(plant: House, lot: Lot, kg: str, code: str, *, bag_no: int = 0, day: str = "2025-05-20") -> Plot:
@@ -125,7 +112,7 @@ def two_seasons() -> Seasons:
     big, small = ran(plant, raw, "800", ("587.2", "103.8"), "R1")
     block = sown(plant, small, "44", "ST25-I1")
     second = received(plant, "1840", "ST25-I1", at="2025-05-21")
-    blend = blended(plant, {big: "434", second: "600"}, "1033.5", day="2025-05-22")
-    bagged(plant, blend, 41)
-    shipped(plant, blend, {1: "25", 2: "25"}, "S1")
-    return Seasons(plant, raw, big, small, block, second, blend)
+    both = blended(plant, {big: "434", second: "600"}, "1033.5", day="2025-05-22")
+    bagged(plant, both, 41)
+    shipped(plant, both, {1: "25", 2: "25"}, "S1")
+    return Seasons(plant, raw, big, small, block, second, both)

@@ -4,10 +4,11 @@ from fractions import Fraction
 
 import pytest
 
+from inventory.actions.additions import Addition, add_to_run
 from inventory.queries.recalling import recall
 from inventory.rules.mistakes import Mistake
 from tests.inventory.queries.seasons import KG, Seasons, bagged, sown, two_seasons
-from tests.make import house, received, run
+from tests.make import NOW, house, received, run
 
 pytestmark = pytest.mark.django_db
 F = Fraction
@@ -52,6 +53,16 @@ def test_what_is_unaccounted_is_not_accounted_for() -> None:
     found = recall(plant.station, raw.number)
     assert found.accounted_share == F(995, 1000)
     assert found.as_json()["accounted_pct"] == "99.50"
+
+
+def test_what_was_weighed_late_is_accounted_for_by_its_run() -> None:
+    plant = house()
+    raw = received(plant, "1130")
+    run(plant, raw, "1130", "1041", number="R14", taken_off={"throughs": "81"})
+    late = Addition(run="R14", taken_off={"throughs": "3.5"}, at="2024-10-09")
+    add_to_run(late, station=plant.station, by=plant.line, now=NOW)
+    found = recall(plant.station, raw.number)
+    assert (found.ended["screenings"], found.ended["unaccounted"]) == (F("84.5") * KG, F("4.5") * KG)
 
 
 def test_a_bag_is_followed_alone(told: Seasons) -> None:

@@ -66,7 +66,7 @@ def test_it_keeps_a_line_a_class_or_a_place(plant: House) -> None:
     assert by == {"line": [navy.number], "class": [black.number], "place": [black.number], "both": []}
 
 
-@pytest.mark.parametrize("wanted", [{"line": "Q-9"}, {"market_class": "pintoo"}, {"place": "Z"}])
+@pytest.mark.parametrize("wanted", [{"line": "Q-9"}, {"market_class": "pintoo"}, {"place": "Z"}, {"line": "\x00"}])
 def test_an_unknown_line_class_or_place_is_a_sentence(plant: House, wanted: dict[str, str]) -> None:
     with pytest.raises(Mistake, match=r"is not a .* we know\."):
         stock(plant.station, **wanted)

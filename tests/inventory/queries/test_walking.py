@@ -68,6 +68,7 @@ def test_the_walk_is_cut_off_at_its_most_nodes_and_says_so() -> None:
     assert (whole.is_truncated, len({row.node for row in whole.rows})) == (False, 51)
     assert (cut.is_truncated, {row.node for row in cut.rows}) == (True, set(lots(*range(31, 51))))
     assert not walk(lots(50), most=51).is_truncated
+    assert walk(lots(*range(40)), most=20).is_truncated
 
 
 def test_it_walks_forward_too_and_from_several_nodes_at_once() -> None:
