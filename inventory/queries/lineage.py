@@ -90,7 +90,7 @@ def node_for(kind: str, row: int) -> int:
 
 def _step(row: Reached, *, forward: bool) -> Step:
     parent, child = (row.node, row.other or 0) if forward else (row.other or 0, row.node)
-    weighed = kind_of(parent) is NodeKind.LOT and not row.is_assumed
+    weighed = kind_of(parent) is NodeKind.LOT and (row.is_sowing or not row.is_assumed)
     return Step(
         source=key_for(parent),
         target=key_for(child),

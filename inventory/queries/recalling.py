@@ -200,7 +200,7 @@ def _plot(step: Step, described: Mapping[Key, Described]) -> RecalledPart:
 def _shipments(
     station: Station, lineage: Lineage, parts: _Parts, described: Mapping[Key, Described]
 ) -> list[RecalledPart]:
-    """Say what left and to whom, a row for each shipment (1 query)."""
+    """Say what left and is not back, and to whom, a row for each shipment (2 queries)."""
     gone: dict[Key, Fraction] = {}
     for step in lineage.steps.values():
         if step.target[0] == "shipment" and (step.source == lineage.ref or step.source[1] in parts.of_lots):
@@ -208,11 +208,25 @@ def _shipments(
     codes = [code for _kind, code in gone]
     rows = Shipment.objects.filter(station=station, code__in=codes, operation__reversed_by__isnull=True)
     recipients = dict(rows.values_list("code", "recipient"))
+    back = _came_back(station, parts)
     return [
-        RecalledPart(words.id, words.label, _mg(mg), words.day, recipients[words.id])
+        RecalledPart(words.id, words.label, _mg(mg - back.get(words.id, 0)), words.day, recipients[words.id])
         for key, mg in gone.items()
         for words in (described[key],)
     ]
+
+
+def _came_back(station: Station, parts: _Parts) -> dict[str, int]:
+    """What came back of each shipment [mg]."""
+    returned = Entry.objects.filter(
+        station=station, lot__in=parts.lots, operation__kind="return", operation__reversed_by__isnull=True
+    )
+    back: dict[str, int] = {}
+    for entry in returned.select_related("operation__about__shipment"):
+        if entry.operation.about is not None and parts.of(entry.lot_id, entry.bag_no):
+            code = entry.operation.about.shipment.code
+            back[code] = back.get(code, 0) + entry.mg
+    return back
 
 
 def _ended(parts: _Parts) -> dict[str, Fraction]:

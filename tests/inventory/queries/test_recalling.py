@@ -5,9 +5,12 @@ from fractions import Fraction
 import pytest
 
 from inventory.actions.additions import Addition, add_to_run
+from inventory.actions.drafts import Draft, outside, seed
+from inventory.actions.posting import post
+from inventory.models import Operation, Stock
 from inventory.queries.recalling import recall
 from inventory.rules.mistakes import Mistake
-from tests.inventory.queries.seasons import KG, Seasons, bagged, sown, two_seasons
+from tests.inventory.queries.seasons import KG, Seasons, at, bagged, sown, two_seasons
 from tests.make import NOW, house, received, run
 
 pytestmark = pytest.mark.django_db
@@ -63,6 +66,16 @@ def test_what_was_weighed_late_is_accounted_for_by_its_run() -> None:
     add_to_run(late, station=plant.station, by=plant.line, now=NOW)
     found = recall(plant.station, raw.number)
     assert (found.ended["screenings"], found.ended["unaccounted"]) == (F("84.5") * KG, F("4.5") * KG)
+
+
+def test_what_came_back_is_in_store_again_and_no_longer_gone(told: Seasons) -> None:
+    plant, lot = told.plant, told.blend
+    back = [outside("shipped", -25 * KG), seed(lot.pk, Stock.objects.filter(lot=lot)[0].place_id, 25 * KG, 2)]
+    ship = Operation.objects.get(kind="ship")
+    post(Draft(kind="return", station=plant.station, by=plant.intake, at=at("2025-05-29"), entries=back, about=ship))
+    found = recall(plant.station, lot.number)
+    assert (found.in_store_mg, found.gone_mg, found.ended["shipped"]) == (F("1008.5") * KG, 25 * KG, 25 * KG)
+    assert [part.mg for part in recall(plant.station, f"{lot.number}/2").shipments] == [0]
 
 
 def test_a_bag_is_followed_alone(told: Seasons) -> None:
