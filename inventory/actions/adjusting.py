@@ -141,7 +141,7 @@ def _run(reader: Reader, known: Known, number: str) -> RunRecord | None:
     runs = RunRecord.objects.filter(
         station=reader.desk.station, number=number.strip(), feed_lot=known.lot, operation__reversed_by__isnull=True
     )
-    run = runs.select_related("operation").first()
+    run = runs.select_for_update(of=("self",)).select_related("operation").first()  # a late addition takes it too
     if run is None:
         reader.add(NoSuchRun(number, known.lot.number))
     return run

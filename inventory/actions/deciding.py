@@ -34,19 +34,20 @@ class Deciding:
     """A decision as it was typed.
 
     Args:
+        reason: why; without it the act's own.
         evidence: what was looked at and what it read, kept as seen: {"yield t/ha": "2.3", "germination %": 79}.
     """
 
     line: str
     verdict: str
-    reason: str
+    reason: str = ""
     evidence: Mapping[str, Typed] = field(default_factory=dict)
     at: Typed = None
 
 
 @action("decide")
 def decide(
-    decisions: Sequence[Deciding], *, station: Station, by: User, key: str = "",
+    decisions: Sequence[Deciding], *, station: Station, by: User, key: str = "", reason: str = "",
     answers: Mapping[str, str] | None = None, now: datetime | None = None,
 ) -> Booked:  # fmt: skip
     """Decide about lines, each in an act of its own; the newest decision of a line is the one that holds.
@@ -58,7 +59,7 @@ def decide(
 
     def plan(asked: Deciding) -> Draft:
         reader = Reader(desk, answers)
-        at, why = reader.when(asked.at), reader.reason(asked.reason, "a decision")
+        at, why = reader.when(asked.at), reader.reason(asked.reason or reason, "a decision")
         reader.note_typed(line=asked.line, verdict=asked.verdict)
         line = reader.line(asked.line)
         verdict = asked.verdict.strip().lower()

@@ -59,7 +59,7 @@ def add_places(
 @action("places")
 def add_containers(
     containers: Sequence[NewContainer], *, station: Station, by: User, key: str = "", reason: str = "",
-    now: datetime | None = None,
+    answers: Mapping[str, str] | None = None, now: datetime | None = None,
 ) -> Booked:  # fmt: skip
     """Enter containers with their tares.
 
@@ -69,7 +69,7 @@ def add_containers(
     desk = Desk(station, now)
 
     def plan(asked: NewContainer) -> Draft:
-        reader = Reader(desk)
+        reader = Reader(desk, answers)
         at = reader.when(asked.at)
         reader.note_typed(**vars(asked))
         code = read_name(reader, asked.code, "container", "B-07", LONGEST_CODE)

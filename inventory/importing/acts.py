@@ -16,21 +16,34 @@ from django.contrib.auth.models import User
 
 from inventory.actions.acting import Booked
 from inventory.actions.additions import Addition, add_to_run
+from inventory.actions.adjusting import Adjustment, adjust
 from inventory.actions.bagging import Bagging, bag_off
 from inventory.actions.blending import Blend, blend
 from inventory.actions.counting import Count, count
 from inventory.actions.crosses import NewCross, Pollinated, add_cross, log_pollinations
+from inventory.actions.deciding import Deciding, decide
 from inventory.actions.desk import Typed
 from inventory.actions.drying import Drying, dry
 from inventory.actions.lines import NewLine, add_line
+from inventory.actions.measuring import MoistureReading, read_moisture_of
 from inventory.actions.moving import Move, Tip, into_bag, move
+from inventory.actions.places import NewContainer, add_containers
 from inventory.actions.plots import NewPlant, NewPlot, PlotWeight, add_plants, add_plots, weigh_plots
+from inventory.actions.promising import Promising, promise
+from inventory.actions.reassigning import Reassignment, reassign
 from inventory.actions.receiving import Delivery, receive
+from inventory.actions.returning import Returning
+from inventory.actions.returning import take_back as take_back_shipped
 from inventory.actions.reversing import reverse
 from inventory.actions.running import Run, book_run
+from inventory.actions.sampling import Drawing, draw
+from inventory.actions.shipping import Shipping, ship
+from inventory.actions.sowing import Sowing, sow
 from inventory.actions.splitting import Split, split
+from inventory.actions.testing import take_for_test
 from inventory.actions.treating import Treating, treat
 from inventory.actions.writing_off import WriteOff, write_off
+from inventory.importing.record_acts import RECORD_ACTS
 from inventory.importing.words import UnknownWord, fill
 from inventory.models import Station
 from inventory.queries.finding_acts import find_act
@@ -91,6 +104,18 @@ ACTS: dict[str, Act] = {
     "add plant": Act(NewPlant, one(add_plants)),
     "field weight": Act(PlotWeight, one(weigh_plots)),
     "reverse": Act(Reversal, take_back),
+    "sow": Act(Sowing, sow),
+    "ship": Act(Shipping, ship),
+    "return": Act(Returning, take_back_shipped),
+    "sample": Act(Drawing, draw),
+    "test": Act(Drawing, take_for_test),
+    "moisture": Act(MoistureReading, one(read_moisture_of)),
+    "promise": Act(Promising, promise),
+    "adjust": Act(Adjustment, adjust),
+    "reassign": Act(Reassignment, reassign),
+    "decide": Act(Deciding, one(decide)),
+    "add container": Act(NewContainer, one(add_containers)),
+    **{verb: Act(words, do) for verb, (words, do) in RECORD_ACTS.items()},
 }
 
 

@@ -93,19 +93,22 @@ def run_balance(station: Station, number: object) -> RunBalance:
 
 
 def balances(runs: Iterable[RunRecord]) -> list[RunBalance]:
-    """Balance runs with their late additions (2 queries for all)."""
+    """Balance runs with their late additions and with what was adjusted through them (2 queries for all)."""
     listed = list(runs)
     run_of = {run.operation_id: run.operation_id for run in listed}
-    additions = Operation.objects.filter(kind="late addition", about__in=list(run_of), reversed_by__isnull=True)
+    additions = Operation.objects.filter(
+        kind__in=("late addition", "adjust"), about__in=list(run_of), reversed_by__isnull=True
+    )
     run_of |= {pk: about for pk, about in additions.values_list("pk", "about_id") if about}
     entries: dict[int, list[Entry]] = defaultdict(list)
-    for entry in Entry.objects.filter(operation__in=list(run_of)).select_related("lot").order_by("pk"):
+    for entry in Entry.objects.filter(operation__in=list(run_of)).select_related("lot", "operation").order_by("pk"):
         entries[run_of[entry.operation_id]].append(entry)
     return [_balance(run, entries[run.operation_id]) for run in listed]
 
 
 def _balance(run: RunRecord, entries: Sequence[Entry]) -> RunBalance:
     streams: dict[str, int] = defaultdict(int)
+    adjusted = [entry.mg for entry in entries if entry.operation.kind == "adjust" and entry.account == "unaccounted"]
     for entry in entries:
         if entry.account == "screenings":
             streams[entry.stream] += entry.mg
@@ -114,7 +117,7 @@ def _balance(run: RunRecord, entries: Sequence[Entry]) -> RunBalance:
         machines=run.machines,
         at=run.operation.at,
         feed_lot=run.feed_lot.number,
-        feed_mg=run.feed_mg,
+        feed_mg=run.feed_mg + sum(adjusted),  # what the feed brought in too much or too little went through the run
         allowed_ppm=run.allowed_loss_ppm,
         is_cleaned_out=run.is_cleaned_out,
         outs=tuple((entry.lot.number, entry.mg) for entry in entries if entry.lot and entry.mg > 0),

@@ -7,10 +7,11 @@ from inventory.actions.promising import Promising, promise
 from inventory.actions.returning import Returning, take_back
 from inventory.actions.reversing import reverse
 from inventory.actions.shipping import Item, Shipping, ship
+from inventory.actions.treating import Treating, treat
 from inventory.models import ActiveHold, Entry, Operation, Shipment, Stock
 from inventory.queries.verifying import verify
 from inventory.rules.mistakes import Refused
-from tests.make import NOW, House, bagged, house, kg_left, received
+from tests.make import NOW, House, bagged, cleaned, house, kg_left, received
 
 pytestmark = pytest.mark.django_db
 
@@ -88,6 +89,20 @@ def test_seed_on_hold_does_not_leave_even_as_food(plant):
         "24-0001-5 is on hold: germination 79 %. breeder-st or records-st can lift it."
     )  # fmt: skip
     assert kg_left(lot) == 800
+
+
+def test_treated_seed_and_all_made_from_it_leaves_as_seed_and_never_to_be_eaten(plant):
+    raw = received(plant)
+    treating = Treating(lot=raw.number, product="Seedcoat", dose="2 ml/kg", caution="Not for food or feed.")
+    treat(treating, station=plant.station, by=plant.line, now=NOW)
+    clean = cleaned(plant, raw, "100", "95", at="2025-06-01")
+    for lot in (raw, clean):
+        with pytest.raises(
+            Refused, match=f"{lot.number} is treated seed, or was made from it: it never leaves for food"
+        ):
+            shipped(plant, Item(lot=lot.number, mass="10"), purpose="food")
+    shipped(plant, Item(lot=clean.number, mass="10"), purpose="seed")
+    assert verify(plant.station).is_whole
 
 
 def test_a_promise_to_others_is_noted_and_one_to_the_recipient_is_not(plant):
