@@ -50,6 +50,9 @@ BLEND = {
     "parts": [{"lot": "24-0001-5", "loose": "100"}, {"lot": "24-0002-8", "loose": "100"}], "place": "A-01", "at": DAY,
 }  # fmt: skip
 TREATING = {"lot": "24-0001-5", "product": "Seed coat A", "dose": "3 mL per kg", "caution": "Wear gloves.", "at": DAY}
+SHIPPING = {
+    "code": "S1", "recipient": "Tollhaven", "items": [{"lot": "24-0001-5", "mass": "10"}], "at": DAY,
+}  # fmt: skip
 
 
 def delivery(**words: Any) -> dict[str, Any]:
@@ -197,6 +200,94 @@ REFUSALS = (
         "key_reused",
         asked={"key": "k1"},
         before=("move", move()),
+    ),
+    # what leaves, and what is put right
+    Case(
+        "seed on hold that would leave",
+        "ship",
+        SHIPPING,
+        "24-0001-5 is on hold: odour. breeder-st or records-st can lift it.",
+        "on_hold",
+        asked={"reason": "odour"},
+        before=("hold", {"lots": ["24-0001-5"]}),
+    ),
+    Case(
+        "more than is left, shipped",
+        "ship",
+        {**SHIPPING, "items": [{"lot": "24-0001-5", "mass": "901"}]},
+        "900.0 kg left of 24-0001-5 at F-1; this asks 901.0.",
+        "not_enough",
+    ),
+    Case(
+        "a purpose that no shipment has",
+        "ship",
+        {**SHIPPING, "purpose": "gift"},
+        "'gift' is no purpose of a shipment.",
+        "unknown_use",
+    ),
+    Case(
+        "a code that left already",
+        "ship",
+        SHIPPING,
+        "S1 left already on 2025-05-05, to Tollhaven.",
+        "code_shipped",
+        is_question=True,
+        before=("ship", SHIPPING),
+    ),
+    Case(
+        "seed sown on the plot it came from",
+        "sow",
+        {"lot": "24-0001-5", "plots": ["ST24-N-1-1"], "mass": "1", "at": DAY},
+        "24-0001-5 was harvested from plot ST24-N-1-1, or from what came of it",
+        "sown_with_itself",
+    ),
+    Case(
+        "another line than the plot's",
+        "sow",
+        {"lot": "24-0001-5", "plots": ["ST24-N-2-1"], "mass": "1", "at": DAY},
+        "24-0001-5 is N-1, but plot ST24-N-2-1 is for N-2.",
+        "sown_line_differs",
+        is_question=True,
+    ),
+    Case(
+        "a return of what never left",
+        "return",
+        {"shipment": "S9", "lot": "24-0001-5", "mass": "1", "place": "A-01"},
+        "No shipment 'S9' is in the books.",
+        "unknown_shipment",
+        asked={"reason": "wet"},
+    ),
+    Case(
+        "a hold that is not there",
+        "lift",
+        {"lot": "24-0001-5"},
+        "24-0001-5 is not on hold.",
+        "not_on_hold",
+        asked={"reason": "aired"},
+    ),
+    Case(
+        "an adjustment without a why",
+        "adjust",
+        {"lot": "24-0001-5", "mass": "+13.5"},
+        "Write why: an adjustment is kept with its reason.",
+        "reason_missing",
+    ),
+    Case(
+        "a reassignment that changes nothing",
+        "reassign",
+        {"lot": "24-0001-5", "line": "N-1"},
+        "Nothing would change.",
+        "nothing_changes",
+        asked={"reason": "tag"},
+    ),
+    Case("a test without a purpose", "test", {"lot": "24-0001-5", "mass": "0.3"}, "Purpose is missing.", "missing"),
+    Case(
+        "a fraction for a moisture",
+        "moisture",
+        {"lot": "24-0001-5", "moisture": "0.162"},
+        "0.162 % is too dry for beans. Did you mean 16.2 %?",
+        "moisture_as_fraction",
+        is_question=True,
     ),
     # rights
     Case(

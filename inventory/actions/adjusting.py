@@ -72,7 +72,7 @@ class Adjustment:
 
 @action("adjust")
 def adjust(
-    adjustment: Adjustment, *, station: Station, by: User, reason: str, key: str = "",
+    adjustment: Adjustment, *, station: Station, by: User, reason: str = "", key: str = "",
     answers: Mapping[str, str] | None = None, now: datetime | None = None,
 ) -> Booked:  # fmt: skip
     """Adjust the mass that a lot brought in.

@@ -29,7 +29,7 @@ class NoDelivery(Mistake):
 
 @action("reverse")
 def correct_deliveries(
-    corrections: Sequence[tuple[Operation, Delivery]], *, station: Station, by: User, reason: str, key: str = "",
+    corrections: Sequence[tuple[Operation, Delivery]], *, station: Station, by: User, reason: str = "", key: str = "",
     at: Typed = None, answers: Mapping[str, str] | None = None, now: datetime | None = None,
 ) -> Booked:  # fmt: skip
     """Reverse deliveries and enter them anew on the same lot numbers, in one transaction and for one reason.

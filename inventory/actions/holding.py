@@ -26,7 +26,7 @@ class NotOnHold(Mistake):
 
 @action("hold")
 def hold(
-    lots: Sequence[Typed], *, station: Station, by: User, reason: str, key: str = "", at: Typed = None,
+    lots: Sequence[Typed], *, station: Station, by: User, reason: str = "", key: str = "", at: Typed = None,
     with_descendants: bool = False, now: datetime | None = None,
 ) -> Booked:  # fmt: skip
     """Hold lots by one act: all their places and bags, and every lot that is made from them from now on.
@@ -52,7 +52,7 @@ def hold(
 
 @action("lift")
 def lift(
-    lot: Typed, *, station: Station, by: User, reason: str, key: str = "", at: Typed = None,
+    lot: Typed, *, station: Station, by: User, reason: str = "", key: str = "", at: Typed = None,
     with_descendants: bool = False, answers: Mapping[str, str] | None = None, now: datetime | None = None,
 ) -> Booked:  # fmt: skip
     """Lift the holds of a lot, each by an act of its own.

@@ -147,7 +147,7 @@ def _ask_about_names(reader: Reader, known: Vocabulary, names: Sequence[str]) ->
 
 @action("origin")
 def say_cross_of_line(
-    line: str, cross: str, *, station: Station, by: User, reason: str, key: str = "", at: Typed = None,
+    line: str, cross: str, *, station: Station, by: User, reason: str = "", key: str = "", at: Typed = None,
     now: datetime | None = None,
 ) -> Booked:  # fmt: skip
     """Say from which cross a line came, found out after the line was entered.
@@ -169,7 +169,7 @@ def say_cross_of_line(
 
 @action("rename")
 def rename_line(
-    line: str, to: str, *, station: Station, by: User, reason: str, key: str = "", at: Typed = None,
+    line: str, to: str, *, station: Station, by: User, reason: str = "", key: str = "", at: Typed = None,
     answers: Mapping[str, str] | None = None, now: datetime | None = None,
 ) -> Booked:  # fmt: skip
     """Give a line another name; every name it ever had still finds it.
@@ -212,7 +212,7 @@ class SameName(Mistake):
 
 @action("rename")
 def merge_lines(
-    line: str, into: str, *, station: Station, by: User, reason: str, key: str = "", at: Typed = None,
+    line: str, into: str, *, station: Station, by: User, reason: str = "", key: str = "", at: Typed = None,
     now: datetime | None = None,
 ) -> Booked:  # fmt: skip
     """Say that two lines are one: plots, crosses and lots of the first go over to the second, and its names find it.

@@ -141,7 +141,7 @@ def add_person(
 
 @action("people")
 def change_role(
-    username: str, role: str, *, station: Station, by: User, reason: str, key: str = "", at: Typed = None,
+    username: str, role: str, *, station: Station, by: User, reason: str = "", key: str = "", at: Typed = None,
     now: datetime | None = None,
 ) -> Booked:  # fmt: skip
     """Give a person of the station another role.

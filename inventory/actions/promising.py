@@ -70,7 +70,7 @@ def promise(
 
 @action("promise")
 def release_promise(
-    operation: Operation, *, station: Station, by: User, reason: str, key: str = "", at: Typed = None,
+    operation: Operation, *, station: Station, by: User, reason: str = "", key: str = "", at: Typed = None,
     now: datetime | None = None,
 ) -> Booked:  # fmt: skip
     """Let go of a promise: it was kept, or is given up; it is reversed and stays visible.

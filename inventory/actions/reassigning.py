@@ -57,7 +57,7 @@ class Reassignment:
 
 @action("reassign")
 def reassign(
-    reassignment: Reassignment, *, station: Station, by: User, reason: str, key: str = "",
+    reassignment: Reassignment, *, station: Station, by: User, reason: str = "", key: str = "",
     answers: Mapping[str, str] | None = None, now: datetime | None = None,
 ) -> Booked:  # fmt: skip
     """Reassign a lot; its descendants are listed in the act's facts, those that follow it and the blends that do not.

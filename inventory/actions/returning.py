@@ -77,7 +77,7 @@ class Returning:
 
 @action("return")
 def take_back(
-    returning: Returning, *, station: Station, by: User, reason: str, key: str = "",
+    returning: Returning, *, station: Station, by: User, reason: str = "", key: str = "",
     answers: Mapping[str, str] | None = None, now: datetime | None = None,
 ) -> Booked:  # fmt: skip
     """Take shipped seed back into its lot, and hold the lot in the same act.
