@@ -289,6 +289,24 @@ REFUSALS = (
         "moisture_as_fraction",
         is_question=True,
     ),
+    Case(
+        "treated seed for food",
+        "ship",
+        {**SHIPPING, "purpose": "food"},
+        "24-0001-5 is treated seed, or was made from it: it never leaves for food",
+        "treated_seed",
+        before=("treat", TREATING),
+    ),
+    Case(
+        "seed on hold that would be sown",
+        "sow",
+        {"lot": "24-0001-5", "plots": "ST24-N-1-2", "mass": "5", "at": DAY},
+        "24-0001-5 is on hold",
+        "on_hold",
+        asked={"reason": "germination 79 %"},
+        before=("hold", {"lots": "24-0001-5", "at": DAY}),
+    ),
+    Case("a hold without a reason", "hold", {"lots": "24-0001-5", "at": DAY}, "Write why", "reason_missing"),
     # rights
     Case(
         "an account without a role",

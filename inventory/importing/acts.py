@@ -141,4 +141,4 @@ def book(verb: str, words: Mapping[str, Any], *, station: Station, by: User, **a
         Refused: everything that stands in the way.
     """
     act = act_of(verb)
-    return act.do(fill(act.words, words), station=station, by=by, **asked)
+    return act.do(fill(act.words, words), station=station, by=by, **{"reason": "", **asked})

@@ -8,9 +8,10 @@ from datetime import datetime
 
 from django.db.models import Q
 
-from inventory.models import ActiveHold, Entry, Lot, Operation, Promise, Standing, Station, Stock, Treatment
+from inventory.models import ActiveHold, Entry, Lot, Operation, Standing, Station, Stock, Treatment
 from inventory.models.triggers import append_only_models
 from inventory.queries.finding import find_lot
+from inventory.queries.promises import open_promises
 from inventory.queries.uses import name_act
 from inventory.rules.mistakes import Note
 
@@ -86,7 +87,7 @@ def lot_story(station: Station, typed: str) -> LotStory:
         happened=_happened(lot),
         holds=_holds(lot),
         treatments=tuple(Treatment.objects.filter(live).order_by("operation__seq")),
-        promised=sum(Promise.objects.filter(live).values_list("mg", flat=True)),
+        promised=sum(promise.mg for promise in open_promises([lot.pk]).get(lot.pk, [])),
         notes=notes,
     )
 

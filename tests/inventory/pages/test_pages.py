@@ -8,6 +8,7 @@ from django.test import Client
 
 from inventory.actions.bagging import Bagging, bag_off
 from inventory.actions.reversing import reverse
+from inventory.importing.acts import book
 from inventory.models import DataMark, Lot, Operation
 from tests.make import NOW, House, cleaned, house, received
 
@@ -117,6 +118,24 @@ def test_a_reversed_act_is_struck_through_with_who_and_why(page, plant: House, b
     html = page(f"/lots/{bagged.number}/")
     assert "<s>bag #3 of" in html
     assert "taken back 1 Jun 2025 by intake-st: miscounted" in html
+
+
+def test_a_hold_and_a_treatment_are_said_in_words(page, plant: House) -> None:
+    lot = received(plant)
+    asked = {"station": plant.station, "now": NOW}
+    treating = {"lot": lot.number, "product": "Seed coat A", "dose": "3 mL per kg", "caution": "Wear gloves."}
+    book("treat", treating, by=plant.line, **asked)
+    book("hold", {"lots": lot.number}, by=plant.bench, reason="germination 79 %", **asked)
+    html = page(f"/lots/{lot.number}/")
+    assert "▬ On hold since 1 Jun 2025: germination 79 % (bench-st)." in html
+    assert "◐ Treated with Seed coat A (3 mL per kg). For sowing alone: not for food, feed or canning." in html
+    assert 'class="held"' in html
+    assert 'class="teeth"' in html
+    book("lift", {"lot": lot.number}, by=plant.breeder, reason="tested again", **asked)
+    html = page(f"/lots/{lot.number}/")
+    assert "On hold" not in html
+    assert "bench-st: germination 79 %" in html
+    assert "breeder-st: tested again" in html
 
 
 def test_a_lot_that_was_taken_back_says_so(page, plant: House) -> None:
