@@ -31,6 +31,16 @@ def practice_copy(now: datetime | None = None) -> Station:
     Args:
         now: the clock; later days are refused.
     """
+    station = bare_station(now)
+    records = User.objects.get(username="records")
+    add_plots([_plot(row) for row in table("plots")], station=station, by=records, now=now)
+    weighed = [_weight(row) for row in table("plots") if row["field_kg"]]
+    weigh_plots(weighed, station=station, by=records, now=now)
+    return station
+
+
+def bare_station(now: datetime | None = None) -> Station:
+    """Open the station with its people, places, sites, crosses and lines, and no plots yet."""
     station = open_station("QM", "Quillmarsh Station", records="records", zone=ZONE.key, at="2024-05-01", now=now)
     records = User.objects.get(username="records")
     for name, role in PEOPLE:
@@ -38,9 +48,6 @@ def practice_copy(now: datetime | None = None) -> Station:
     add_places(PLACES, station=station, by=records, at="2024-05-01", now=now)
     add_sites(SITES, station=station, by=records, at="2024-05-01", now=now)
     _add_lines(station, records, now)
-    rows = [row for row in table("plots") if row["season"] in ("2024", "2025")]
-    add_plots([_plot(row) for row in rows], station=station, by=records, now=now)
-    weigh_plots([_weight(row) for row in rows if row["field_kg"]], station=station, by=records, now=now)
     return station
 
 

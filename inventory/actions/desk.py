@@ -15,7 +15,7 @@ from zoneinfo import ZoneInfo
 from inventory.actions.drafts import Draft
 from inventory.actions.locking import lock_lots
 from inventory.actions.numbering import number_lot
-from inventory.models import ActiveHold, FieldWeight, Identity, Lot, Place, Standing, Station, Stock, Treatment
+from inventory.models import ActiveHold, FieldWeight, Identity, Lot, Place, Plot, Standing, Station, Stock, Treatment
 from inventory.queries import finding
 from inventory.queries.histories import masses_by_day
 from inventory.rules.histories import DayMass
@@ -81,6 +81,7 @@ class Desk:
         self._stock: dict[int, dict[Slot, int]] = {}
         self.found: dict[tuple[Any, str], Any] = {}
         self.weights: dict[int, FieldWeight | None] = {}  # by plot; None: looked up, and not weighed
+        self.new_plots: list[Plot] = []  # entered by plans here, to be written before their acts
         self.expected_plots: set[int] = set()  # plots whose earlier deliveries are in `seen`
         self._days: dict[int, list[DayMass]] = {}
         self._planned: dict[int, list[DayMass]] = {}

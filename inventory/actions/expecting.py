@@ -29,8 +29,8 @@ def expect_plots(desk: Desk, typed: Iterable[str]) -> list[Plot]:
     """Take in plots by their exact codes, with their field weights and what came in from them before."""
     plots: list[Plot] = []
     for some in in_parts(sorted(set(typed))):
-        rows = Plot.objects.filter(station=desk.station, code__in=some).select_related("line__market_class", "site")
-        plots.extend(rows)
+        rows = Plot.objects.filter(station=desk.station, code__in=some, taken_back=False)
+        plots.extend(rows.select_related("line__market_class", "site"))
     desk.found.update({(find_plot, plot.code): (plot, ()) for plot in plots})
     for part in in_parts(plots):
         weights = field_weights(part)

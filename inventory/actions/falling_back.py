@@ -3,8 +3,8 @@
 import json
 from collections.abc import Iterable, Sequence
 
-from inventory.models import ActiveHold, Identity, Link, Operation, Standing, Treatment
-from inventory.queries.uses import in_parts
+from inventory.models import ActiveHold, Identity, Link, Operation, Plot, Standing, Treatment
+from inventory.queries.uses import in_parts, plots_entered
 from inventory.rules.nodes import NodeKind, node
 
 _NOTHING = {
@@ -23,6 +23,8 @@ _NOTHING = {
 def take_back(operations: Sequence[Operation]) -> None:
     """Take back what these acts, whose reversals are written already, put into the standing columns."""
     keys = [operation.pk for operation in operations]
+    for plots in in_parts([plot.pk for plot in plots_entered(operations).values()]):
+        Plot.objects.filter(pk__in=plots).update(taken_back=True)
     for some in in_parts(keys):
         Link.objects.filter(operation_id__in=some).delete()
         ActiveHold.objects.filter(hold_id__in=some).delete()

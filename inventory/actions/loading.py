@@ -33,6 +33,15 @@ class LoadedBefore(Note):
         self.load = load
 
 
+class NothingNew(Note):
+    """Everything in the sheet is in the books as it stands."""
+
+    code = "nothing_new"
+
+    def __init__(self) -> None:
+        super().__init__("Everything in this sheet is in the books already. Nothing was changed.")
+
+
 class UnloadedBefore(Mistake):
     """The load was taken back already."""
 
@@ -50,14 +59,12 @@ class LoadedSheet:
     """A sheet that was checked and is to be saved.
 
     Args:
-        rows: how many records it holds that are saved.
         answers: as given, in the form they are read in.
     """
 
     kind: str
     file_name: str
     sha256: str
-    rows: int
     answers: Sequence[Any] = ()
 
 
@@ -68,6 +75,7 @@ def save_load(
     """Save a sheet: all that `plan` drafts for it, in one transaction, under one load.
 
     Args:
+        plan: drafts the acts, and counts the records that they come from in the load's rows.
         verbs: the acts that the sheet does; who loads it must be allowed each of them.
 
     Raises:
@@ -79,6 +87,9 @@ def save_load(
         raise Refused([LoadedBefore(before)])
     load = _new_load(sheet, station, by)
     drafts = plan(load)
+    if not drafts:
+        raise Refused([NothingNew()])
+    load.save(update_fields=["rows"])
     for draft in drafts:
         draft.load = load
     return Booked(tuple(post_all(drafts)))
@@ -111,7 +122,7 @@ def _new_load(sheet: LoadedSheet, station: Station, by: User) -> Load:
         file_name=sheet.file_name[:255],
         sha256=sheet.sha256,
         answers=list(sheet.answers),
-        rows=sheet.rows,
+        rows=0,
         by=by,
         loaded_at=datetime.now(UTC),
     )

@@ -15,14 +15,24 @@ from inventory.actions.origin import NameTaken, entered, plan_each, read_name
 from inventory.actions.posting import post_all
 from inventory.actions.reader import Missing, Reader, sure
 from inventory.models import FieldWeight, Plant, Plot, Site, Station
-from inventory.queries.finding import find_site
+from inventory.queries.finding import find_plot, find_site
+from inventory.queries.uses import in_parts
 from inventory.rules.area import read_area
 from inventory.rules.dates import read_date
-from inventory.rules.mistakes import Mistake
+from inventory.rules.mistakes import Mistake, Note
 from inventory.rules.reading import listed
 
 LONGEST_SITE, LONGEST_CODE, LONGEST_PLANT = 12, 40, 60
 _SITE_AND_YEAR = re.compile(r"([A-Za-z]+)(\d{2})-.+")
+
+
+class PlotStands(Note):
+    """A plot came again and is the same."""
+
+    code = "plot_stands"
+
+    def __init__(self, code: str) -> None:
+        super().__init__(f"{code} is in the books already, as it is typed here. Nothing was changed.", field="plot")
 
 
 class PlotDiffers(Mistake):
@@ -117,26 +127,65 @@ def add_plots(
         Refused: a line or site is not known, or a plot is in the books and differs.
     """
     desk = Desk(station, now)
-    codes = [plot.code.strip() for plot in plots]
-    known = {plot.code: plot for plot in Plot.objects.filter(station=station, code__in=codes)}
-    made: dict[str, Plot] = {}
-
-    def plan(asked: NewPlot) -> Draft | None:
-        reader = Reader(desk, answers)
-        plot, at = _read_plot(reader, asked), reader.when(asked.at)
-        before = (known | made).get(plot.code) if plot else None
-        if plot and before and not (differences := _differences(before, plot)):
-            return None
-        if before:
-            reader.add(PlotDiffers(before.code, differences))
-        draft = entered(reader, _record(plot), by=by, at=at, key=key, reason=reason)
-        if plot:
-            made[plot.code] = plot
-        return draft
-
-    drafts = plan_each(plots, plan)
-    Plot.objects.bulk_create(made.values(), batch_size=500)
+    expect_new_plots(desk, [plot.code for plot in plots])
+    drafts = plan_each(plots, lambda plot: plan_plot(Reader(desk, answers), plot, by=by, key=key, reason=reason))
+    save_new_plots(desk, drafts)
     return Booked(tuple(post_all(drafts)))
+
+
+def expect_new_plots(desk: Desk, codes: Sequence[str]) -> None:
+    """Look up at once which of these plots are in the books, also those that were taken back."""
+    wanted = list({code.strip() for code in codes})
+    for some in in_parts(wanted):
+        rows = Plot.objects.filter(station=desk.station, code__in=some).select_related("line__market_class", "site")
+        desk.found.update({(Plot, code): None for code in some})
+        desk.found.update({(Plot, plot.code): plot for plot in rows})
+
+
+def plan_plot(reader: Reader, asked: NewPlot, *, by: User, key: str = "", reason: str = "") -> Draft | None:
+    """Plan the entry of a plot; None where it is in the books as it is typed (1 query unless it was expected).
+
+    Raises:
+        Refused: all that stands in the way of this plot.
+    """
+    plot, at = _read_plot(reader, asked), reader.when(asked.at)
+    before = _before(reader.desk, plot.code) if plot else None
+    if plot and before and not before.taken_back:
+        differences = _differences(before, plot)
+        if not differences:
+            reader.notes.append(PlotStands(plot.code))
+            return None
+        reader.add(PlotDiffers(plot.code, differences))
+    draft = entered(reader, _record(plot), by=by, at=at, key=key, reason=reason)
+    _enter(reader.desk, sure(plot), before)
+    return draft
+
+
+def _before(desk: Desk, code: str) -> Plot | None:
+    if (Plot, code) not in desk.found:
+        expect_new_plots(desk, [code])
+    found: Plot | None = desk.found[(Plot, code)]
+    return found
+
+
+def _enter(desk: Desk, plot: Plot, taken_back: Plot | None) -> None:
+    """Let this desk know the plot; it is written with all others of the act, or over the row that was taken back."""
+    if taken_back is None:
+        desk.new_plots.append(plot)
+    else:
+        plot.pk = taken_back.pk
+        plot._state.adding = False
+        plot.save()
+    desk.found[(Plot, plot.code)] = plot
+    desk.found[(find_plot, plot.code)] = (plot, ())
+
+
+def save_new_plots(desk: Desk, drafts: Sequence[Draft]) -> None:
+    """Write the plots that were planned on a desk, all at once, before the drafts that enter and weigh them."""
+    Plot.objects.bulk_create(desk.new_plots, batch_size=500)
+    for row in (row for draft in drafts for row in draft.rows):
+        if isinstance(row, FieldWeight):
+            row.plot_id = row.plot.pk
 
 
 _FIELDS = (
@@ -220,14 +269,21 @@ def weigh_plots(
         Refused: a plot is not known or a mass cannot be read.
     """
     desk = Desk(station, now)
+    drafts = plan_each(
+        weights, lambda weight: plan_weight(Reader(desk, answers), weight, by=by, key=key, reason=reason)
+    )
+    return Booked(tuple(post_all(drafts)))
 
-    def plan(asked: PlotWeight) -> Draft:
-        reader = Reader(desk, answers)
-        at, plot = reader.when(asked.at), reader.plot(asked.plot)
-        reader.note_typed(**vars(asked))
-        mass = reader.positive(asked.mass, "mass", asked.unit)
-        mg = mass.mg if mass else 0
-        row = FieldWeight(station=station, plot=plot, mg=mg, is_estimate=asked.is_estimate)
-        return entered(reader, {}, kind="field weight", by=by, at=at, key=key, reason=reason, rows=(row,))
 
-    return Booked(tuple(post_all(plan_each(weights, plan))))
+def plan_weight(reader: Reader, asked: PlotWeight, *, by: User, key: str = "", reason: str = "") -> Draft:
+    """Plan the entry of a field weight.
+
+    Raises:
+        Refused: all that stands in the way of it.
+    """
+    at, plot = reader.when(asked.at), reader.plot(asked.plot)
+    reader.note_typed(**vars(asked))
+    mass = reader.positive(asked.mass, "mass", asked.unit)
+    mg = mass.mg if mass else 0
+    row = FieldWeight(station=reader.desk.station, plot=plot, mg=mg, is_estimate=asked.is_estimate)
+    return entered(reader, {}, kind="field weight", by=by, at=at, key=key, reason=reason, rows=(row,))

@@ -12,7 +12,7 @@ from inventory.actions.locking import lock_lots
 from inventory.actions.posting import post_all
 from inventory.actions.reader import Reader
 from inventory.models import Entry, Load, Lot, Operation, Station
-from inventory.queries.uses import followers_of, in_parts, name_act, reversals_of, uses_of
+from inventory.queries.uses import followers_of, in_parts, name_act, plots_entered, reversals_of, uses_of, uses_of_plots
 from inventory.rules.mistakes import Mistake
 from inventory.rules.reading import listed
 
@@ -130,15 +130,17 @@ def _lock_lots_of(operations: Sequence[Operation]) -> None:
 
 def _in_the_way(operations: Sequence[Operation]) -> list[Mistake]:
     reversals, uses, followers = reversals_of(operations), uses_of(operations), followers_of(operations)
+    plots = uses_of_plots(plots_entered(operations), operations)
     mistakes: list[Mistake] = []
     for operation in operations:
-        standing = list({use.pk: use for use in (*uses[operation.pk], *followers[operation.pk])}.values())
-        if operation.kind in _NOT_BY_REVERSAL:
+        acts = {use.pk: use for use in (*uses[operation.pk], *followers[operation.pk])}
+        standing = plots.get(operation.pk, []) + [name_act(act) for act in acts.values()]
+        if operation.kind in _NOT_BY_REVERSAL and operation.pk not in plots:
             mistakes.append(NotByReversal(name_act(operation), _NOT_BY_REVERSAL[operation.kind]))
         elif operation.pk in reversals:
             mistakes.append(AlreadyReversed(name_act(operation), reversals[operation.pk].at))
         elif standing:
-            named = [name_act(use) for use in standing[:_NAMED_AT_MOST]]
+            named = standing[:_NAMED_AT_MOST]
             mistakes.append(UsedSince(name_act(operation), named, len(standing) - len(named)))
     return mistakes
 

@@ -23,8 +23,9 @@ class Known:
 
 def known_codes(station: Station) -> Known:
     """Look up what a station's sheets may name (3 queries)."""
+    plots = Plot.objects.filter(station=station, taken_back=False)
     return Known(
         Vocabulary(list(LineName.objects.filter(station=station).values_list("name", flat=True)), kind="line"),
-        Vocabulary(list(Plot.objects.filter(station=station).values_list("code", flat=True)), kind="plot"),
+        Vocabulary(list(plots.values_list("code", flat=True)), kind="plot"),
         Vocabulary(list(Place.objects.filter(station=station).values_list("code", flat=True)), kind="place"),
     )

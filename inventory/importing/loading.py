@@ -10,7 +10,7 @@ from django.contrib.auth.models import User
 
 from inventory.actions.desk import Desk
 from inventory.actions.drafts import Draft
-from inventory.actions.loading import LoadedBefore, LoadedSheet, save_load
+from inventory.actions.loading import LoadedBefore, LoadedSheet, NothingNew, save_load
 from inventory.actions.reader import Reader
 from inventory.importing.answers import Answers
 from inventory.importing.asking import Record
@@ -96,20 +96,21 @@ def load_sheet(
     outcome = _outcome(checked)
     if checked.is_open or not checked.to_save:
         return outcome
-    sheet = LoadedSheet(
-        kind=kind.name, file_name=name, sha256=digest, rows=len(checked.to_save),
-        answers=[answer.as_json() for answer in answers],
-    )  # fmt: skip
+    given = [answer.as_json() for answer in answers]
+    sheet = LoadedSheet(kind=kind.name, file_name=name, sha256=digest, answers=given)
     try:
         booked = save_load(
             sheet, lambda load: _drafts(checked, load, by, now), station=station, by=by, verbs=kind.verbs
         )
-    except Refused as refused:  # the same file, saved by someone else a moment ago
+    except Refused as refused:  # the same file, saved by someone else a moment ago; or nothing in it is new
         before = next((said.load for said in refused.mistakes if isinstance(said, LoadedBefore)), None)
-        if before is None:
+        if before is not None:
+            return Outcome(table.name, before.rows, [finding_of_sheet(LoadedBefore(before))], load=before)
+        if not any(isinstance(said, NothingNew) for said in refused.mistakes):
             raise
-        return Outcome(table.name, before.rows, [finding_of_sheet(LoadedBefore(before))], load=before)
-    return Outcome(outcome.sheet, outcome.rows, outcome.findings, len(checked.to_save), booked.operations[0].load)
+        return outcome
+    load = booked.operations[0].load
+    return Outcome(outcome.sheet, outcome.rows, outcome.findings, load.rows if load else 0, load)
 
 
 def _outcome(checked: Checked) -> Outcome:
@@ -132,6 +133,8 @@ def _drafts(checked: Checked, load: Load, by: User, now: datetime | None) -> lis
         for draft in planned:
             draft.facts = {**draft.facts, "source": source}
         drafts.extend(planned)
+        load.rows += bool(planned)
+    checked.kind.before_posting(desk, drafts)
     return drafts
 
 

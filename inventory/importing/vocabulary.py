@@ -176,12 +176,12 @@ def _output(number: int) -> tuple[Field, Field, Field]:
         ),
         field(
             f"place{tail}",
-            f"Bin{mark}|Place{mark}|Location{mark}|Stored in{mark}|Put in{mark}|Rack{mark}",
-            f"Emplacement{mark}|Lieu{mark}|Bac{mark}|Case{mark}",
-            f"Ubicación{mark}|Lugar{mark}|Silo{mark}|Depósito{mark}",
+            f"Bin{mark}|Place{mark}|Location{mark}|Stored in{mark}|Stored at{mark}|Bay{mark}|Rack{mark}|Put in{mark}",
+            f"Emplacement{mark}|Lieu{mark}|Place{mark}|Bac{mark}|Cellule{mark}|Case{mark}",
+            f"Ubicación{mark}|Lugar{mark}|Silo{mark}|Caja{mark}|Depósito{mark}",
             Reads.CODE,
-            example="L-1",
-            says="Where the lot that came out stands.",
+            example="A-01",
+            says="Where the clean seed stands; empty is the end of the line.",
         ),
     )
 
@@ -268,15 +268,6 @@ RUNS = Vocabulary(
             Reads.TEXT,
             example="yes",
             says="Was the line cleaned before this lot?",
-        ),
-        field(
-            "place",
-            "Bin|Place|Location|Stored in|Stored at|Bay|Rack|Put in",
-            "Emplacement|Lieu|Place|Bac|Cellule|Case",
-            "Ubicación|Lugar|Silo|Caja|Depósito",
-            Reads.CODE,
-            example="A-01",
-            says="Where the clean seed stands; empty is the end of the line.",
         ),
         field(
             "screens",

@@ -107,6 +107,9 @@ class Plot(models.Model):
     generation = models.PositiveSmallIntegerField(
         null=True, blank=True, help_text="Of the seed harvested here, where it is known only as a number."
     )
+    taken_back = models.BooleanField(
+        default=False, help_text="The act that entered it was reversed; the code may be entered again."
+    )
 
     class Meta:
         constraints = (models.UniqueConstraint(fields=("station", "code"), name="plot_code_once"),)

@@ -85,7 +85,7 @@ def find_place(station: Station, typed: str, *, field: str = "place") -> Found[P
 
 def find_plot(station: Station, typed: str, *, field: str = "plot") -> Found[Plot]:
     """Find a plot or block by its code."""
-    plots = Plot.objects.filter(station=station).select_related("line__market_class", "site")
+    plots = Plot.objects.filter(station=station, taken_back=False).select_related("line__market_class", "site")
     return _find(typed, field, lambda code: plots.filter(code=code).first(), lambda: _column(plots, "code"))
 
 

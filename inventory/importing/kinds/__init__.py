@@ -1,10 +1,10 @@
 """The kinds of sheet that are the inventory's own, and how any kind is found."""
 
-from inventory.importing.kinds import intake, runs
+from inventory.importing.kinds import intake, plots, runs
 from inventory.importing.kinds.kind import Kind
 from inventory.importing.words import UnknownWord
 
-OWN: tuple[Kind, ...] = (intake.KIND, runs.KIND)
+OWN: tuple[Kind, ...] = (intake.KIND, runs.KIND, plots.KIND)
 
 
 def kind_named(typed: str) -> Kind:

@@ -64,9 +64,10 @@ def plan(reader: Reader, delivery: Delivery, by: User) -> Sequence[Draft]:
 
 def lists(station: Station) -> Mapping[str, Sequence[str]]:
     """Offer lines, plots and places."""
+    plots = Plot.objects.filter(station=station, taken_back=False)
     return {
         "line": list(LineName.objects.filter(station=station).order_by("name").values_list("name", flat=True)),
-        "plot": list(Plot.objects.filter(station=station).order_by("-season", "code").values_list("code", flat=True)),
+        "plot": list(plots.order_by("-season", "code").values_list("code", flat=True)),
         "place": list(Place.objects.filter(station=station).order_by("code").values_list("code", flat=True)),
     }
 

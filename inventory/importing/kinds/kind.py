@@ -35,6 +35,7 @@ class Kind:
         plan: drafts one record on the reader's desk; raises `Refused`.
         columns: field of an act's mistake -> the columns it may belong to, where it is not called alike.
         group: which rows make one record.
+        before_posting: writes what the drafts point at.
         lists: column -> what may be chosen there, for the template.
     """
 
@@ -45,6 +46,7 @@ class Kind:
     plan: Callable[[Reader, Any, User], Sequence[Draft]]
     columns: Mapping[str, tuple[str, ...]]
     group: Callable[[SheetRead], list[Group]] = row_by_row
+    before_posting: Callable[[Desk, Sequence[Draft]], None] = lambda _desk, _drafts: None
     lists: Callable[[Station], Mapping[str, Sequence[str]]] = lambda _station: {}
 
     @property

@@ -185,6 +185,6 @@ KIND = Kind(
         "at": ("date",), "out": ("clean",), "lot": ("out_lot", "feed_lot"), "machines": ("machine",),
         "mass": ("feed",), "bags": ("feed",), **{stream: (name,) for name, stream in STREAM_OF.items()},
     },
-    group_runs,
-    lists,
+    group=group_runs,
+    lists=lists,
 )  # fmt: skip
