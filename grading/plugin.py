@@ -2,10 +2,11 @@
 
 from collections.abc import Mapping, Sequence
 
+from grading.importing.kinds import ALL
 from grading.queries.checking import record_differences
 from grading.queries.facts import facts_of_lots
 from grading.queries.panels import panels_of_lot
-from hilum.plugins import Difference, Panel, hookimpl
+from hilum.plugins import ActSheetKind, Difference, Panel, hookimpl
 from inventory.models import Station
 
 
@@ -19,6 +20,12 @@ def lot_facts(lot_numbers: Sequence[str], station: str) -> Mapping[str, Mapping[
 def lot_panels(lot_number: str, station: str) -> Sequence[Panel]:
     """Show a lot's grade with what holds it back and how sure that is, and its germination."""
     return panels_of_lot(Station.objects.get(code=station), lot_number)
+
+
+@hookimpl
+def sheet_kinds() -> Sequence[ActSheetKind]:
+    """Bring the sheets of samples and germination tests."""
+    return [ActSheetKind(kind.name, kind.vocabulary.title, kind) for kind in ALL]
 
 
 @hookimpl

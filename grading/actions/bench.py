@@ -1,6 +1,7 @@
 """What acts of the bench know beside the inventory's desk: which numbers are taken, and samples that stand."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 
 from django.db.models.functions import Length
@@ -12,7 +13,7 @@ from inventory.actions.desk import Desk, Known, Typed
 from inventory.actions.reader import Missing, Reader
 from inventory.models import MarketClass
 from inventory.queries.uses import in_parts
-from inventory.rules.mistakes import Mistake
+from inventory.rules.mistakes import Mistake, Refused
 from inventory.rules.reading import typed_text
 
 
@@ -58,6 +59,17 @@ class Numbers:
             return None
         self.given[number] = lot
         return number, len(self.rows[number])
+
+    @contextmanager
+    def trying(self) -> Iterator[None]:
+        """Forget the numbers that a plan took, if it comes to nothing: it may be planned again otherwise."""
+        before = len(self.given)
+        try:
+            yield
+        except Refused:
+            while len(self.given) > before:
+                self.given.popitem()
+            raise
 
     def _taken(self, number: str) -> NumberTaken | None:
         if number in self.given:
@@ -119,6 +131,10 @@ class Bench:
             return None
         reader.notes.extend(found[1])
         return self._standing.setdefault(text, found[0])
+
+    def remember(self, row: Sample) -> None:
+        """Let later plans on this desk find a sample that was planned here."""
+        self._standing[row.number] = row
 
     def lot(self, typed: Typed) -> Known | None:
         """Find a lot without a word; whoever draws from it says what is wrong."""

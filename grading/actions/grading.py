@@ -18,7 +18,7 @@ from inventory.actions.drafts import Draft
 from inventory.actions.posting import post_all
 from inventory.actions.reader import Reader
 from inventory.models import Load, Lot, Operation, Station
-from inventory.rules.mistakes import Mistake, Refused
+from inventory.rules.mistakes import Mistake, Note, Refused
 
 T = TypeVar("T")
 
@@ -111,7 +111,7 @@ def sample_and_grade_all(
     expect_sampled(bench, [item.sample for item in items])
     drafts, plans = [], []
     for item in items:
-        draft, plan = _plan_both(bench, item, answers, by=by, key=key, reason=reason)
+        draft, plan = plan_both(bench, item, answers, by=by, key=key, reason=reason)
         draft.load = load
         drafts.append(draft)
         plans.append(plan)
@@ -121,19 +121,27 @@ def sample_and_grade_all(
     return Booked((*drawn, *_post(planned, station=station, by=by, key=key, reason=reason, load=load)))
 
 
-def _plan_both(
-    bench: Bench, item: SampledAndWorked, answers: Mapping[str, str] | None, *, by: User, key: str, reason: str
-) -> tuple[Draft, Planned]:
-    """Plan a sample and its portion, and say at once what is wrong with either."""
+def plan_both(
+    bench: Bench, item: SampledAndWorked, answers: Mapping[str, str] | None, *, by: User, key: str = "",
+    reason: str = "", notes: list[Note] | None = None,
+) -> tuple[Draft, Planned]:  # fmt: skip
+    """Plan a sample and its portion, and say at once what is wrong with either.
+
+    Args:
+        notes: takes what is noted, where somebody wants to know.
+
+    Raises:
+        Refused: all that stands in the way of the two.
+    """
     wrong: list[Mistake] = []
     lot = _lot_of(bench, item.sample)
-    draft = _gathered(
-        wrong, lambda: plan_sample(bench, Reader(bench.desk, answers), item.sample, by=by, key=key, reason=reason)
-    )
+    drawing, reader = Reader(bench.desk, answers), Reader(bench.desk, answers)
+    draft = _gathered(wrong, lambda: plan_sample(bench, drawing, item.sample, by=by, key=key, reason=reason))
     worked = replace(item.portion, at=item.portion.at or item.sample.at, sample=None)
     drawn = draft.at if draft else _day_of(bench, item.sample.at)
-    reader = Reader(bench.desk, answers)
     plan = _gathered(wrong, lambda: _plan_portion(bench, reader, worked, lot=lot, drawn=drawn, by=by))
+    if notes is not None:
+        notes.extend((*drawing.notes, *reader.notes))
     if wrong or draft is None or plan is None:
         raise Refused(list({mistake.says: mistake for mistake in wrong}.values()))
     return draft, plan
@@ -159,7 +167,14 @@ def _plan_portion(
 def _post(
     planned: Sequence[tuple[Sample, Planned]], *, station: Station, by: User, key: str, reason: str, load: Load | None
 ) -> list[Operation]:
-    """Write gradings, and hold the lots whose portions were stopped."""
+    return post_all(plan_gradings(planned, station=station, by=by, key=key, reason=reason, load=load))
+
+
+def plan_gradings(
+    planned: Sequence[tuple[Sample, Planned]], *, station: Station, by: User, key: str = "", reason: str = "",
+    load: Load | None = None,
+) -> list[Draft]:  # fmt: skip
+    """Draft the gradings of samples that were posted, then the holds of lots whose portions were stopped."""
     drafts, holds = [], []
     for sample, plan in planned:
         drafts.append(
@@ -170,7 +185,7 @@ def _post(
         )  # fmt: skip
         if stops := plan.read.portion.stops:
             holds.append(plan_stop_hold(sample, stops, station=station, by=by, at=plan.at, key=key, load=load))
-    return post_all([*drafts, *holds])
+    return [*drafts, *holds]
 
 
 def _lot_of(bench: Bench, sampled: Sampled) -> Lot | None:

@@ -170,7 +170,8 @@ def _plan_file_sample(
         points_asked=kept.points_asked, points_probed=kept.points_probed, file_sample_of=kept,
     )  # fmt: skip
     return Draft(
-        kind="sample", station=bench.desk.station, by=by, at=at, reason=reason, key=key, about=kept.operation,
+        kind="sample", station=bench.desk.station, by=by, at=at, reason=reason, key=key,
+        about=kept.operation if kept.operation_id else None,
         facts={**facts, "sample": row.number, "file_sample_of": kept.number}, rows=[row],
     )  # fmt: skip
 

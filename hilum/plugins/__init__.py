@@ -2,8 +2,8 @@
 
 import pluggy
 
-from hilum.plugins.facts import Difference, Panel, SheetColumn, SheetFinding, SheetKind, SheetRow
+from hilum.plugins.facts import ActSheetKind, Difference, Panel, SheetColumn, SheetFinding, SheetKind, SheetRow
 
 hookimpl = pluggy.HookimplMarker("hilum")
 
-__all__ = ["Difference", "Panel", "SheetColumn", "SheetFinding", "SheetKind", "SheetRow", "hookimpl"]
+__all__ = ["ActSheetKind", "Difference", "Panel", "SheetColumn", "SheetFinding", "SheetKind", "SheetRow", "hookimpl"]

@@ -68,3 +68,15 @@ class SheetKind:
     columns: tuple[SheetColumn, ...]
     check: Callable[[Sequence[SheetRow], str], Sequence[SheetFinding]]  # rows, station
     save: Callable[[Sequence[SheetRow], str, str], Sequence[str]]  # rows, station, user name -> uids of operations
+
+
+@dataclass(frozen=True)
+class ActSheetKind:
+    """A kind of sheet whose rows the site books as acts, so that questions, loads and taking back work as for its own.
+
+    For apps of this project, which know those acts; other plugins bring a `SheetKind`.
+    """
+
+    name: str  # for `--kind`, snake_case
+    title: str
+    acts: object  # an `inventory.importing.kinds.kind.Kind`

@@ -16,7 +16,7 @@ import pluggy
 from django.conf import settings
 
 from hilum.plugins import hookspecs
-from hilum.plugins.facts import Difference, Panel, SheetKind
+from hilum.plugins.facts import ActSheetKind, Difference, Panel, SheetKind
 
 logger = logging.getLogger("hilum.plugins")
 GROUP = "hilum.plugins"  # entry points of installed packages
@@ -70,10 +70,10 @@ class Host:
         failed = (Panel(trouble.plugin, (("Not shown", trouble.says),)) for trouble in troubles)
         return (*(panel for answer in answers for panel in answer), *failed)
 
-    def sheet_kinds(self) -> tuple[SheetKind, ...]:
+    def sheet_kinds(self) -> tuple[SheetKind | ActSheetKind, ...]:
         """Gather the kinds of sheet; of two with one name the first stands."""
-        answers, _ = self._ask("sheet_kinds", _all_of(SheetKind))
-        kinds: dict[str, SheetKind] = {}
+        answers, _ = self._ask("sheet_kinds", _sheet_kinds)
+        kinds: dict[str, SheetKind | ActSheetKind] = {}
         for kind in (kind for answer in answers for kind in answer):
             if kinds.setdefault(kind.name, kind) is not kind:
                 logger.error("Two plugins bring the sheet kind %r; the first one's stands.", kind.name)
@@ -154,6 +154,14 @@ def _all_of(promised: type[T]) -> Callable[[Iterable[T]], tuple[T, ...]]:
         return items
 
     return read
+
+
+def _sheet_kinds(answer: Iterable[SheetKind | ActSheetKind]) -> tuple[SheetKind | ActSheetKind, ...]:
+    items = tuple(answer)
+    for item in items:
+        if not isinstance(item, SheetKind | ActSheetKind):
+            raise TypeError(f"a {type(item).__name__} where a SheetKind is promised")
+    return items
 
 
 def _words(error: BaseException) -> str:

@@ -4,7 +4,7 @@ A bulk act plans its items one after the other on one desk, so that the second i
 makes. Nothing here writes but `new_lot`, which reserves a number.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, time
@@ -81,6 +81,7 @@ class Desk:
         self._stock: dict[int, dict[Slot, int]] = {}
         self.found: dict[tuple[Any, str], Any] = {}
         self.weights: dict[int, FieldWeight | None] = {}  # by plot; None: looked up, and not weighed
+        self._beside: dict[Any, Any] = {}
         self.new_plots: list[Plot] = []  # entered by plans here, to be written before their acts
         self.expected_plots: set[int] = set()  # plots whose earlier deliveries are in `seen`
         self._days: dict[int, list[DayMass]] = {}
@@ -176,6 +177,12 @@ class Desk:
         self._reserved[lot.pk] = None
         self.lots[lot.number] = lot
         return lot
+
+    def beside(self, make: Callable[["Desk"], T]) -> T:
+        """Give what another planner keeps beside this desk, made when it is first asked for."""
+        if make not in self._beside:
+            self._beside[make] = make(self)
+        return cast("T", self._beside[make])
 
     @contextmanager
     def trying(self) -> Iterator[None]:

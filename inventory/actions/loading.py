@@ -1,6 +1,6 @@
 """Save a sheet as one act of many, and take it back whole."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import Any
@@ -12,11 +12,12 @@ from inventory.actions.acting import Booked, action, require
 from inventory.actions.drafts import Draft
 from inventory.actions.posting import post_all
 from inventory.actions.reversing import reverse_all
-from inventory.models import Load, Station
+from inventory.models import Load, Operation, Station
 from inventory.queries.loads import acts_of, live_load
 from inventory.rules.mistakes import Mistake, Note, Refused
 
-Plan = Callable[[Load], Sequence[Draft]]
+# Gives drafts in parts; each part is posted before the next is asked for, which may point at what was posted.
+Plan = Callable[[Load], Iterable[Sequence[Draft]]]
 
 
 class LoadedBefore(Note):
@@ -86,13 +87,15 @@ def save_load(
     if before := live_load(station, sheet.sha256, sheet.kind):
         raise Refused([LoadedBefore(before)])
     load = _new_load(sheet, station, by)
-    drafts = plan(load)
-    if not drafts:
+    operations: list[Operation] = []
+    for drafts in plan(load):
+        for draft in drafts:
+            draft.load = load
+        operations += post_all(drafts)
+    if not operations:
         raise Refused([NothingNew()])
     load.save(update_fields=["rows"])
-    for draft in drafts:
-        draft.load = load
-    return Booked(tuple(post_all(drafts)))
+    return Booked(tuple(operations))
 
 
 @action("unload")

@@ -68,6 +68,15 @@ class NotWhole(Mistake):
         super().__init__(f"{field_words(field_name)} {quoted(typed)} is no whole number. Count again, in digits.")
 
 
+class NotAShare(Mistake):
+    """A share below nothing or above all."""
+
+    code = "not_a_share"
+
+    def __init__(self, typed: str, field_name: str) -> None:
+        super().__init__(f"{field_words(field_name)} {quoted(typed)} is no share: it lies between 0 and 100 %.")
+
+
 class NotYesNo(Mistake):
     """A cell that says neither yes nor no."""
 
@@ -276,6 +285,22 @@ class RowCells:
         wet = half_up(dry_to_wet(read.percent), 2)
         self.say(name, ReadDryBasis(read.percent, wet))
         return wet
+
+    def percent(self, name: str) -> Decimal | None:
+        """Read a share [%] from a number, a text with its sign, or a per-cent cell."""
+        value = self.value(name, shared=False)
+        if value is None:
+            return None
+        number = value.strip().rstrip("%％").rstrip() if isinstance(value, str) else value
+        if self.cell(name).is_percent and isinstance(value, Decimal):
+            number = value * 100
+        read = self._read(
+            name, lambda: self._number(name, number, lambda comma: read_amount(number, field=name, decimal_comma=comma))
+        )
+        if read is None or 0 <= read.value <= 100:
+            return read.value if read else None
+        self.say(name, NotAShare(typed_text(value), name))
+        return None
 
     def count(self, name: str) -> int | None:
         """Read a whole number."""

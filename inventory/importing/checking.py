@@ -32,8 +32,6 @@ from inventory.rules.reading import quoted
 
 TRIES = 8  # how often a record is read again because an answer changed it; four fields asked about are rare
 MASSES = (Reads.MASS, Reads.MASS_OR_SHARE)
-# Mistakes that hold masses against each other: they say nothing while one of the masses can't be read.
-COMPARED = ("too_much_out", "loss_over_allowed", "unaccounted_differs", "net_differs", "field_differs", "maybe_pounds")
 NUMBER = re.compile(r"\b\d\d-\d{4,5}-\d\b")
 
 
@@ -111,6 +109,11 @@ def check(
     return checked
 
 
+def in_parts(kind: Kind, records: Sequence[Record]) -> list[Record]:
+    """Order records by the part in which they are booked, each part in the sheet's order."""
+    return sorted(records, key=lambda record: kind.part(record.words))
+
+
 def _place(finding: Finding) -> tuple[int, int]:
     letters = finding.cell.rstrip("0123456789")
     return finding.row or 0, column_number(letters) if letters else 0
@@ -137,10 +140,10 @@ class _Table:
     def settle_all(self) -> None:
         """Read all records once, look up what they name, then settle each."""
         records = self._checked.to_save
-        readings = [self._read(record) for record in records]
+        readings = {id(record): self._read(record) for record in records}
         self._kind.expect(self._desk, [record.words for record in records])
-        for record, cells in zip(records, readings, strict=True):
-            self._settle(record, cells)
+        for record in in_parts(self._kind, records):
+            self._settle(record, readings[id(record)])
 
     def _read(self, record: Record) -> list[RowCells]:
         cells = [RowCells(self._sheet, row, record.decided) for row in record.rows]
@@ -178,7 +181,7 @@ class _Table:
         unread = {name for row in cells for name in row.unread}
         said = [self._placed(record, mistake) for mistake in (*reader.notes, *mistakes)]
         is_mass_unread = any(self._sheet.vocabulary.field(name).reads in MASSES for name in unread)
-        dropped = COMPARED if is_mass_unread else ()
+        dropped = self._kind.compared if is_mass_unread else ()
         return [each for each in said if each.field not in unread and each.mistake.code not in dropped], bool(mistakes)
 
     def _in_this_sheet(self, mistakes: Sequence[Mistake]) -> list[Mistake]:

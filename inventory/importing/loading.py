@@ -1,9 +1,10 @@
 """A sheet from its bytes to the ledger: check it, and save it if nothing is open."""
 
 import hashlib
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
+from itertools import groupby
 from typing import Any
 
 from django.contrib.auth.models import User
@@ -14,7 +15,7 @@ from inventory.actions.loading import LoadedBefore, LoadedSheet, NothingNew, sav
 from inventory.actions.reader import Reader
 from inventory.importing.answers import Answers
 from inventory.importing.asking import Record
-from inventory.importing.checking import Checked, check
+from inventory.importing.checking import Checked, check, in_parts
 from inventory.importing.findings import Finding, finding_of_sheet
 from inventory.importing.kinds.kind import Kind
 from inventory.importing.sheets import read_sheet
@@ -121,21 +122,28 @@ def _print(content: bytes) -> str:
     return hashlib.sha256(content).hexdigest()
 
 
-def _drafts(checked: Checked, load: Load, by: User, now: datetime | None) -> list[Draft]:
-    """Plan all records once more, now for good: another act may have come between."""
-    desk = Desk(load.station, now)
-    records = checked.to_save
-    checked.kind.expect(desk, [record.words for record in records])
-    drafts: list[Draft] = []
-    for record in records:
-        planned = checked.kind.plan(Reader(desk, record.reasons), record.words, by)
-        source = _source(checked, load, record)
-        for draft in planned:
-            draft.facts = {**draft.facts, "source": source}
-        drafts.extend(planned)
-        load.rows += bool(planned)
-    checked.kind.before_posting(desk, drafts)
-    return drafts
+def _drafts(checked: Checked, load: Load, by: User, now: datetime | None) -> Iterator[Sequence[Draft]]:
+    """Plan all records once more, now for good, for another act may have come between; then what follows them."""
+    desk, kind = Desk(load.station, now), checked.kind
+    records = in_parts(kind, checked.to_save)
+    kind.expect(desk, [record.words for record in records])
+    for _part, some in groupby(records, key=lambda record: kind.part(record.words)):
+        drafts: list[Draft] = []
+        for record in some:
+            planned = _planned(checked, desk, load, record, by)
+            drafts.extend(planned)
+            load.rows += bool(planned)
+        kind.before_posting(desk, drafts)
+        yield drafts
+    yield kind.follow(desk, by)
+
+
+def _planned(checked: Checked, desk: Desk, load: Load, record: Record, by: User) -> Sequence[Draft]:
+    planned = checked.kind.plan(Reader(desk, record.reasons), record.words, by)
+    source = _source(checked, load, record)
+    for draft in planned:
+        draft.facts = {**draft.facts, "source": source}
+    return planned
 
 
 def _source(checked: Checked, load: Load, record: Record) -> dict[str, Any]:

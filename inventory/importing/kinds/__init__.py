@@ -1,10 +1,21 @@
 """The kinds of sheet that are the inventory's own, and how any kind is found."""
 
+from hilum.plugins import ActSheetKind
+from hilum.plugins.host import the_host
 from inventory.importing.kinds import intake, plots, runs
 from inventory.importing.kinds.kind import Kind
 from inventory.importing.words import UnknownWord
 
 OWN: tuple[Kind, ...] = (intake.KIND, runs.KIND, plots.KIND)
+
+
+def all_kinds() -> dict[str, Kind]:
+    """Name every kind of sheet that can be loaded: our own first, then those that plugins bring."""
+    kinds = {kind.name: kind for kind in OWN}
+    for brought in the_host().sheet_kinds():
+        if isinstance(brought, ActSheetKind) and isinstance(brought.acts, Kind):
+            kinds.setdefault(brought.name, brought.acts)
+    return kinds
 
 
 def kind_named(typed: str) -> Kind:
@@ -13,7 +24,7 @@ def kind_named(typed: str) -> Kind:
     Raises:
         UnknownWord: there is none, with the nearest.
     """
-    kinds = {kind.name: kind for kind in OWN}
+    kinds = all_kinds()
     kind = kinds.get(typed.strip().casefold())
     if kind is None:
         raise UnknownWord("kind of sheet", typed, list(kinds), field="kind")

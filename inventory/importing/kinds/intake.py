@@ -85,5 +85,6 @@ KIND = Kind(
         "net": ("net", "gross"),
         "plots": ("plot",),
     },
+    compared=("net_differs", "field_differs", "maybe_pounds"),
     lists=lists,
 )

@@ -34,8 +34,11 @@ class Kind:
         expect: takes in at once, on the desk, what all records name.
         plan: drafts one record on the reader's desk; raises `Refused`.
         columns: field of an act's mistake -> the columns it may belong to, where it is not called alike.
+        compared: codes of mistakes that hold masses against each other: nothing is said while one of them is unread.
         group: which rows make one record.
+        part: in which part a record is booked; a later part may point at what an earlier one posted.
         before_posting: writes what the drafts point at.
+        follow: drafts further acts that point at what was posted.
         lists: column -> what may be chosen there, for the template.
     """
 
@@ -45,8 +48,11 @@ class Kind:
     expect: Callable[[Desk, Sequence[Any]], None]
     plan: Callable[[Reader, Any, User], Sequence[Draft]]
     columns: Mapping[str, tuple[str, ...]]
+    compared: tuple[str, ...] = ()
     group: Callable[[SheetRead], list[Group]] = row_by_row
+    part: Callable[[Any], int] = lambda _words: 0
     before_posting: Callable[[Desk, Sequence[Draft]], None] = lambda _desk, _drafts: None
+    follow: Callable[[Desk, User], Sequence[Draft]] = lambda _desk, _by: ()
     lists: Callable[[Station], Mapping[str, Sequence[str]]] = lambda _station: {}
 
     @property

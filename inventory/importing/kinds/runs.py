@@ -185,6 +185,7 @@ KIND = Kind(
         "at": ("date",), "out": ("clean",), "lot": ("out_lot", "feed_lot"), "machines": ("machine",),
         "mass": ("feed",), "bags": ("feed",), **{stream: (name,) for name, stream in STREAM_OF.items()},
     },
+    compared=("too_much_out", "loss_over_allowed", "unaccounted_differs"),
     group=group_runs,
     lists=lists,
 )  # fmt: skip
