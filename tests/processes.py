@@ -24,7 +24,7 @@ class OwnBooks:
     def environment(self) -> dict[str, str]:
         """The environment of a process that works on these books."""
         inherited = {name: value for name, value in os.environ.items() if name != "DATABASE_URL"}
-        own = {"HILUM_DATA": str(self.folder), "DJANGO_SETTINGS_MODULE": "hilum.settings.testing", **self.more}
+        own = {"HILUM_DATA": str(self.folder), "DJANGO_SETTINGS_MODULE": "tests.settings", **self.more}
         return {**inherited, **own, **({"DATABASE_URL": self.url} if self.url else {})}
 
     def manage(self, *arguments: str) -> "subprocess.CompletedProcess[str]":

@@ -118,7 +118,7 @@ def _mixed(reader: Reader, asked: Blend, parts: Sequence[Taken]) -> Mixed | None
     spilled = reader.mass(asked.spilled, "spilled", asked.unit, needed=False)
     is_weighed = asked.out not in (None, "")
     out = reader.positive(asked.out, "out", asked.unit) if is_weighed else None
-    if reader.mistakes or not parts or (is_weighed and out is None):
+    if reader.has_errors or not parts or (is_weighed and out is None):
         return None
     lost, went_in = spilled.mg if spilled else 0, sum(part.mg for part in parts)
     mixed = Mixed(list(parts), out.mg if out else max(went_in - lost, 0), lost)

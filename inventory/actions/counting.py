@@ -48,7 +48,7 @@ def show_count(asked: Count, *, station: Station, now: datetime | None = None) -
     """
     reader = Reader(Desk(station, now))
     _place, found = _read(reader, asked, reader.when(asked.at))
-    if reader.mistakes:
+    if reader.has_errors:
         raise Refused(reader.mistakes)
     return found
 
@@ -113,7 +113,7 @@ def _read(reader: Reader, asked: Count, at: datetime) -> tuple[Place | None, lis
             if slot in counted:
                 reader.add(rules.CountedTwice(str(found.lot)))
             counted[slot] = mg
-    if place is None or reader.mistakes:
+    if place is None or reader.has_errors:
         return place, []
     numbers = numbers_of({lot for lot, _bag in (*books, *counted)})
     return place, rules.differences(books, counted, numbers, is_all=asked.is_all)

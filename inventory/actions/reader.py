@@ -10,7 +10,7 @@ from inventory.models import Container, Cross, Line, Place, Plant, Plot
 from inventory.queries.finding import Find, find_container, find_cross, find_line, find_place, find_plant, find_plot
 from inventory.rules.dates import FutureDate, read_date
 from inventory.rules.mass import ReadMass, read_mass
-from inventory.rules.mistakes import Mistake, Note, Refused, refuse_if_any
+from inventory.rules.mistakes import Level, Mistake, Note, Refused, refuse_if_any
 from inventory.rules.moisture import moisture_mistakes, read_moisture
 from inventory.rules.reading import typed_text
 
@@ -72,6 +72,11 @@ class Reader:
     def add(self, *mistakes: Mistake) -> None:
         """Gather findings of a rule."""
         self.mistakes.extend(mistakes)
+
+    @property
+    def has_errors(self) -> bool:
+        """Something cannot be saved as it stands; a question may be answered, so that what follows is still checked."""
+        return any(mistake.level is Level.ERROR for mistake in self.mistakes)
 
     def attempt(self, read: Callable[[], T]) -> T | None:
         """Read something; a mistake is gathered instead of raised."""

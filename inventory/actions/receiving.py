@@ -195,7 +195,7 @@ def _line(reader: Reader, delivery: Delivery, origins: Origins) -> Line | None:
         reader.add(rules.PlotsOfSeveralLines([line.name for line in lines]))
     if named and lines and named.pk != lines[0].pk:
         reader.add(rules.LineDiffers(named.name, lines[0].name))
-    if not named and not lines and not delivery.cross and not reader.mistakes:
+    if not named and not lines and not delivery.cross and not reader.has_errors:
         reader.add(Missing("line", "QN-2104"))
     return named or (lines[0] if lines else None)
 

@@ -128,6 +128,6 @@ def _entries(
     total, out_mg = sum(slots.values()), sum(out.values())
     if total > out_mg:
         reader.add(NotShipped(lot.number, code, out_mg, total))
-    if not slots and not reader.mistakes:
+    if not slots and not reader.has_errors:
         reader.add(Missing("mass", "25.0 kg"))
     return [outside("shipped", -total), *(seed(lot.pk, place.pk, mg, bag) for bag, mg in slots.items() if mg)]

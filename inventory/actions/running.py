@@ -91,7 +91,7 @@ def plan_run(reader: Reader, run: Run, *, by: User, key: str = "", reason: str =
     reader.note_typed(**{name: value for name, value in vars(run).items() if name not in ("outs", "taken_off")})
     machines = reader.attempt(lambda: rules.read_machines(run.machines)) or ()
     if not machines:
-        reader.add(*([] if reader.mistakes else [Missing("machine", "air-screen")]))
+        reader.add(*([] if reader.has_errors else [Missing("machine", "air-screen")]))
     fed = _feed(reader, run)
     outs = [read for out in run.outs if (read := _out(reader, run, out, at)) is not None]
     if not run.outs:
@@ -145,12 +145,12 @@ def _taken_off(reader: Reader, run: Run) -> dict[str, int]:
 def _hold_against_feed(reader: Reader, run: Run, fed_mg: int, out_and_off: tuple[int, int]) -> None:
     """Hold clean seed and what was taken off against the feed [mg]."""
     out_mg, off_mg = out_and_off
-    if not reader.mistakes:
+    if not reader.has_errors:
         allowed = rules.allowed_loss_ppm(rules.read_machines(run.machines))
         reader.add(*rules.balance_mistakes(fed_mg, out_mg, off_mg, allowed))
     written = reader.mass(run.unaccounted, "unaccounted", run.unit, needed=False)
     left = fed_mg - out_mg - off_mg
-    if written is not None and not reader.mistakes and written.mg != left:
+    if written is not None and not reader.has_errors and written.mg != left:
         reader.add(rules.UnaccountedDiffers(written.mg, left))
 
 

@@ -62,6 +62,15 @@ class Promised(Note):
         )
 
 
+class BeyondStock(Note):
+    """More is promised than there is."""
+
+    code = "beyond_stock"
+
+    def __init__(self, lot: str, missing_mg: int) -> None:
+        super().__init__(f"{kg_words(missing_mg)} kg more of {lot} are promised than are in store.", field="mass")
+
+
 def treated_mistakes(lots: Sequence[tuple[str, bool]], purpose: str) -> list[Mistake]:
     """Refuse treated lots for food, feed and canning, one way.
 
@@ -81,4 +90,6 @@ def promise_notes(lot: str, left_mg: int, promises: Sequence[tuple[str, int]]) -
     promised = sum(mg for _to, mg in promises)
     if promised <= left_mg:
         return []
+    if not promises:
+        return [BeyondStock(lot, -left_mg)]
     return [Promised(lot, promised, list(dict.fromkeys(to for to, _mg in promises)), left_mg)]

@@ -98,6 +98,6 @@ def test_the_site_starts_without_numpy_or_scipy():
         "import django, sys; django.setup(); import grading.queries.answers, grading.management.commands.grade; "
         "print([name for name in ('numpy', 'scipy') if name in sys.modules])"
     )
-    env = {"DJANGO_SETTINGS_MODULE": "hilum.settings.testing", "PATH": ""}
+    env = {"DJANGO_SETTINGS_MODULE": "tests.settings", "PATH": ""}
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, cwd=ROOT, env=env, check=False)
     assert (done.stdout.strip(), done.stderr) == ("[]", "")

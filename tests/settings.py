@@ -6,6 +6,7 @@ import shutil
 import tempfile
 from pathlib import Path
 
+# Outside of hilum.settings on purpose: that package reads HILUM_DATA the moment anything in it is imported.
 if not os.environ.get("HILUM_DATA"):
     # Workers and second processes inherit the folder by the environment; who made it takes it away.
     os.environ["HILUM_DATA"] = tempfile.mkdtemp(prefix="hilum-test-")
