@@ -28,9 +28,15 @@ BLOCKS_SOWN = (
     ("QM25-I4", "24-0025-8", "1-2", "45.0"),
 )
 VERDICTS = {
-    "QN-2104": "advance", "QB-2103": "advance", "QP-2202": "advance", "QP-2206": "hold", "QN-2109": "hold",
-    "QB-2112": "hold", "QB-2108": "drop", "QN-2117": "drop",
-}  # fmt: skip
+    "QN-2104": ("advance", "clean, even, the most seed of its class"),
+    "QB-2103": ("advance", "keeps its colour in the can"),
+    "QP-2202": ("advance", "yield ahead of its sister, good in the can"),
+    "QP-2206": ("hold", "behind its sister, to be seen once more"),
+    "QN-2109": ("hold", "behind QN-2104, kept for its even size"),
+    "QB-2112": ("hold", "too few figures yet"),
+    "QB-2108": ("drop", "germination, splits in the can"),
+    "QN-2117": ("drop", "yield, appearance 4.2 in the can"),
+}
 
 
 def day(text: str) -> date:

@@ -15,6 +15,8 @@ from openpyxl import Workbook
 from fixtures_demo.season import calendar, day
 from fixtures_demo.tables import HERE, Row, table
 
+# Name of the bench's workbooks, first day, day before which they end: the blend's own come after the blend.
+BENCH_SHEETS = (("2024", "2024-01", "2024-12"), ("2025", "2025-01", "2025-12-05"), ("blend", "2025-12-05", "2026"))
 FOLDER = HERE / "workbooks"
 Sheet = tuple[Sequence[str], list[list[Any]]]
 
@@ -33,8 +35,9 @@ def season_sheets() -> dict[str, Sheet]:
         sheets[f"plots_{year}"] = _plots([row for row in table("plots") if row["season"] == str(year)])
         sheets[f"intake_{year}"] = _intake([row for row in table("intake") if row["date"].startswith(str(year))])
         sheets[f"runs_{year}"] = _runs([row for row in table("runs") if row["date"].startswith(str(year))])
-        sheets[f"samples_{year}"] = _samples([row for row in table("samples") if row["date"].startswith(str(year))])
-        sheets[f"germination_{year}"] = _tests([row for row in table("tests") if row["date"].startswith(str(year))])
+    for name, first, last in BENCH_SHEETS:
+        sheets[f"samples_{name}"] = _samples([row for row in table("samples") if first <= row["date"] < last])
+        sheets[f"germination_{name}"] = _tests([row for row in table("tests") if first <= row["date"] < last])
     return sheets
 
 
