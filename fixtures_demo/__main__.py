@@ -1,5 +1,9 @@
-"""`python -m fixtures_demo`: make the embedded database ready. The season itself is not written yet."""
+"""`python -m fixtures_demo [--fresh]`: fill the database with the demo season and print its answers.
 
+Run twice it builds nothing anew and asks the questions again. It refuses to touch a database that holds real lots.
+"""
+
+import argparse
 import os
 import sys
 
@@ -7,18 +11,22 @@ import django
 from django.core.management import call_command
 
 
-def main() -> int:
-    """Lay the tables; say that there is no season yet.
+def main(arguments: list[str]) -> int:
+    """Build and ask.
 
     Returns:
-        0 when the database is ready.
+        0 when every answer is as it must be, 1 when one differs, 2 when the database is not the demo's.
     """
+    parser = argparse.ArgumentParser(prog="bin/demo", description="Fill the database with the demo season.")
+    parser.add_argument("--fresh", action="store_true", help="start over: the demo's database is deleted first")
+    options = parser.parse_args(arguments)
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "hilum.settings")
     django.setup()
     call_command("migrate", interactive=False, verbosity=0)
-    print("The database is ready. The demo season is not written yet, so there are no lots in it.")
-    return 0
+    from fixtures_demo.telling import tell  # noqa: PLC0415 - models can be read only after Django is set up
+
+    return tell(is_fresh=options.fresh)
 
 
 if __name__ == "__main__":
-    sys.exit(main())
+    sys.exit(main(sys.argv[1:]))
