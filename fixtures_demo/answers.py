@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import date
+from fractions import Fraction
 
 from django.db.models import Sum
 
@@ -19,7 +20,7 @@ from inventory.queries.stocking import StockRow, stock
 from inventory.queries.tracing import Trace, trace
 from inventory.queries.verifying import verify
 from inventory.rules.mass import MG_PER_KG, kg_words
-from inventory.rules.rounding import half_up_ratio
+from inventory.rules.rounding import half_up
 
 FROM_THE_LINE = ("clean", "size", "sort", "blend")
 
@@ -143,7 +144,7 @@ def _watched(station: Station) -> str:
 
 
 def _tested(watched: tuple[Watched, ...]) -> str:
-    return ", ".join(f"{each.lot.number} ({each.test.mean_pct if each.test else '-'})" for each in watched)
+    return ", ".join(f"{each.lot.number} ({each.test.result.mean_pct if each.test else '-'})" for each in watched)
 
 
 def _is_trial(watched: Watched) -> bool:
@@ -156,7 +157,7 @@ def _recovery(station: Station) -> str:
     opening = Standing.objects.get(station=station, lot__number="24-0001-5").opening_mg
     one = (first.outs[0][1], first.feed_mg)
     two = (second.outs[0][1], second.feed_mg)
-    return ", ".join(f"{half_up_ratio(100 * out, feed, 1)} %" for out, feed in (one, two, (two[0], opening)))
+    return ", ".join(f"{half_up(Fraction(100 * out, feed), 1)} %" for out, feed in (one, two, (two[0], opening)))
 
 
 def _whole_plant(station: Station) -> str:
@@ -173,7 +174,7 @@ def _whole_plant(station: Station) -> str:
 
 
 def _two(mg: int) -> str:
-    return f"{half_up_ratio(mg, MG_PER_KG, 2):,}"
+    return f"{half_up(Fraction(mg, MG_PER_KG), 2):,}"
 
 
 def _every_lot(station: Station) -> str:
@@ -210,7 +211,8 @@ QUESTIONS: tuple[tuple[str, str, Callable[[Station], str]], ...] = (
         "trial reserve 24-0006-6 11.87, 25-0007-0 11.75",
         _clean_navy,
     ),
-    ("Clean QN-2109 / QB-2103 / QB-2108 / QP-2202 left", "1,521.8 / 1,535.1 / 485.9 (hold) / 2,069.5 kg", _clean_others),
+    ("Clean QN-2109 / QB-2103 / QB-2108 / QP-2202 left",
+        "1,521.8 / 1,535.1 / 485.9 (hold) / 2,069.5 kg", _clean_others),
     (
         "Lots from block QM25-I1",
         "25-0001-9 → 25-0013-7 → 25-0014-5 → 25-0017-6; back 300/517, forward 31005/95128",
@@ -227,8 +229,16 @@ QUESTIONS: tuple[tuple[str, str, Callable[[Station], str]], ...] = (
         "feed 2,229.6; lights 85.9 (3.85 %); middlings 22.9; stones 1.9; unaccounted 4.9 (0.22 %)",
         _gravity(*OCTOBER[2024], is_alone=True),
     ),
-    ("All gravity stages, October 2024", "lights 123.6; middlings 31.1; stones 2.7", _gravity(*OCTOBER[2024], is_alone=False)),
-    ("All gravity stages, October 2025", "lights 178.6; middlings 46.8; stones 4.2", _gravity(*OCTOBER[2025], is_alone=False)),
+    (
+        "All gravity stages, October 2024",
+        "lights 123.6; middlings 31.1; stones 2.7",
+        _gravity(*OCTOBER[2024], is_alone=False),
+    ),
+    (
+        "All gravity stages, October 2025",
+        "lights 178.6; middlings 46.8; stones 4.2",
+        _gravity(*OCTOBER[2025], is_alone=False),
+    ),
     (
         "Not No. 1 and still in store (demo limits, from memory, not official)",
         "24-0023-0 (2.34 %), 25-0019-2 (2.38 %); at the limit 25-0018-4",

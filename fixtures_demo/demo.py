@@ -27,7 +27,7 @@ class Demo:
     """The demo while it is being built."""
 
     station: Station
-    asked: list[str] = field(default_factory=list)  # what the tool asked or refused, before it was put right
+    refused: list[tuple[str, str]] = field(default_factory=list)  # slips that never reached the books, and the remedy
 
     def person(self, name: str) -> User:
         """One of the demo's people."""
@@ -58,4 +58,3 @@ class Demo:
         if not outcome.saved:
             found = [f"row {finding.row}, {finding.column}: {finding.says}" for finding in outcome.findings]
             raise DemoStopped(f"{path.name} was not saved. {' '.join(found)}")
-        self.asked += [finding.says for finding in outcome.findings if finding.level in ("question", "duplicate")]

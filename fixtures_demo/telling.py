@@ -1,18 +1,20 @@
 """Build the demo where it is not there yet, and tell its answers beside what the ledger says."""
 
+import json
 import os
 import secrets
 
 from django.contrib.auth.models import User
 from django.core.management import call_command
-from django.db import connection, transaction
+from django.db import connection
 
 from fixtures_demo import year_2024, year_2025
 from fixtures_demo.answers import answers
 from fixtures_demo.demo import NOW, Demo
 from fixtures_demo.people import EVERYBODY, open_quillmarsh
 from fixtures_demo.season import BANNER, TODAY
-from inventory.models import DataMark, Lot, Station
+from inventory.actions.acting import as_one
+from inventory.models import DataMark, Lot, Operation, Station
 from inventory.models.triggers import lifted
 
 
@@ -40,16 +42,24 @@ def tell(*, is_fresh: bool) -> int:
 def build() -> Demo:
     """Build the season; all of it or nothing."""
     password = os.environ.get("HILUM_DEMO_PASSWORD") or secrets.token_urlsafe(9)
-    with transaction.atomic():
+    with as_one():
         demo = Demo(open_quillmarsh(NOW))
         year_2024.build(demo)
         year_2025.build(demo)
         _give_passwords(password)
         DataMark.objects.create(is_demo=True, banner=BANNER, today=TODAY)
-    print("What was asked on the way, and answered:")
-    print("".join(f"  - {asked}\n" for asked in demo.asked))
-    print(f"Sign in as {', '.join(EVERYBODY)}; the password is {password}\n")
+    print("What was asked on the way:")
+    for asked, reason in (*demo.refused, *_answered()):
+        print(f"  - {asked}\n    {reason}")
+    print(f"\nSign in as {', '.join(EVERYBODY)}; the password is {password}\n")
     return demo
+
+
+def _answered() -> list[tuple[str, str]]:
+    """The questions that acts asked, each with the reason that was kept with it."""
+    contents = Operation.objects.order_by("seq").values_list("content", flat=True)
+    facts = (json.loads(content)["facts"] for content in contents)
+    return [(asked, f"kept: {why}") for fact in facts for asked, why in fact.get("asked", {}).items()]
 
 
 def delete_demo() -> None:

@@ -92,7 +92,8 @@ def _one_bag_too_many(demo: Demo, row: Row) -> None:
     try:
         bag_off(slip, station=demo.station, by=demo.person("intake"), now=NOW)
     except Refused as refused:
-        demo.asked += [mistake.says for mistake in refused.mistakes]
+        put_right = f"put right: {row['bags']} bags and a part bag of {row['part_bag']}"
+        demo.refused += [(mistake.says, put_right) for mistake in refused.mistakes]
 
 
 def _can(demo: Demo) -> None:

@@ -9,6 +9,7 @@ import random
 import re
 import time
 from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from contextvars import ContextVar
 from dataclasses import dataclass, fields, is_dataclass
 from typing import Any, ParamSpec, TypeVar
@@ -163,12 +164,19 @@ def _once(station: Station, key: str, asked: str, act: Callable[[], Booked]) -> 
     """
     if key and (before := _answered(station, key, asked)):
         return before
-    with transaction.atomic(durable=True):
+    with as_one():
         if key:
             Command.objects.create(station=station, key=key, fingerprint=asked)
+        return act()
+
+
+@contextmanager
+def as_one() -> Iterator[None]:
+    """Let all acts within succeed or fail together; each still asks for its own right."""
+    with transaction.atomic(durable=True):
         token = _is_inside.set(True)
         try:
-            return act()
+            yield
         finally:
             _is_inside.reset(token)
 
