@@ -45,7 +45,7 @@ def _plots(rows: Sequence[Row]) -> Sheet:
     heads = ("Plot", "Line", "Site", "Season", "Trial", "Rep", "Position", "Sown", "Area m2", "Generation", "Remarks")
     return heads, [
         [
-            row["plot"], row["line"], row["site"], int(row["season"]), row["trial"], _number(row["rep"]),
+            row["plot"], row["line"], row["site"], int(row["season"]), row["trial"] or None, _number(row["rep"]),
             _number(row["position"]), _moment("plot", row["sown"], row["plot"]), _area_m2(row),
             _number(row["generation"]), f"sown from {row['sown_from']}" if row["sown_from"] else None,
         ]

@@ -1,24 +1,152 @@
 """The demo season, built whole: every answer of the story, and every figure of its tables."""
 
-import csv
 from decimal import Decimal
-from io import StringIO
+from typing import Any
 
 import pytest
-from django.core.management import call_command
+from django.contrib.auth.models import User
 from django.test import TestCase
 from openpyxl import load_workbook
 
 from fixtures_demo.answers import answers
 from fixtures_demo.season import TODAY
-from fixtures_demo.tables import HERE, table
+from fixtures_demo.tables import table
 from fixtures_demo.telling import build, delete_demo, tell
 from fixtures_demo.workbooks import FOLDER, season_sheets
 from grading.queries.germination import germinations_of
 from grading.queries.grades import sample_answer
+from grading.stats.beta import chance_text
 from inventory.models import DataMark, Lot, Operation, Standing, Station
 from inventory.queries.generations import generation_of
 from inventory.queries.runs import run_balance
-from inventory.queries.uncleaned import Before  # noqa: F401
 from inventory.rules.mass import kg_text
 from tests.make import house
+
+
+class TestSeason(TestCase):
+    """One build for all of these: they only read."""
+
+    @classmethod
+    def setUpTestData(cls) -> None:
+        build()
+        cls.station = Station.objects.get()
+
+    def test_every_answer_of_the_season_is_as_it_must_be(self) -> None:
+        given = list(answers(self.station))
+        assert [(each.question, each.given) for each in given] == [(each.question, each.expected) for each in given]
+        assert len(given) == 14
+
+    def test_every_run_misses_what_the_table_says(self) -> None:
+        rows = table("runs", "answers")
+        found = [run_balance(self.station, row["run"]) for row in rows]
+        assert [(Decimal(kg_text(run.unaccounted_mg)), run.unaccounted_pct) for run in found] == [
+            (Decimal(row["unaccounted_kg"]), row["unaccounted_pct"]) for row in rows
+        ]
+
+    def test_every_sample_reads_as_the_table_says(self) -> None:
+        for row in table("samples", "answers"):
+            answer = sample_answer(self.station, row["sample"])
+            factors = {factor["factor"]: factor for factor in answer["factors"]}
+            total = factors["total_defects"]
+            assert answer["grade"] == row["reads_as"], row
+            assert _likely(total["interval"]) == row["likely"], row
+            assert chance_text(total["within"]["No. 1"]) == row["chance"], row
+            assert [factors[name]["read_pct"] for name in _FACTORS] == [row[f"{name}_pct"] for name in _COLUMNS], row
+
+    def test_every_germination_test_reads_as_the_table_says(self) -> None:
+        lots = Lot.objects.in_bulk(Lot.objects.values_list("pk", flat=True))
+        found = {test.number: test for tests in germinations_of(self.station, lots).values() for test in tests}
+        for row in table("tests", "answers"):
+            test = found[row["test"]]
+            read = (test.result.mean_pct, test.result.spread, test.result.allowed, chance_text(test.chance_at_least()))
+            assert read == (Decimal(row["mean"]), int(row["spread"]), int(row["allowed"]), row["chance"]), row
+
+    def test_the_blend_is_of_two_generations_by_their_shares(self) -> None:
+        assert generation_of(Lot.objects.get(number="25-0017-6")).words == "F8 217/517, F9 300/517"
+
+    def test_the_corrected_tare_shows_all_three_acts(self) -> None:
+        acts = Operation.objects.filter(entries__lot__number="24-0004-4", kind__in=("receive", "reverse")).order_by(
+            "seq"
+        )
+        masses = [act.entries.get(lot__number="24-0004-4").mg / 1_000_000 for act in acts]
+        assert masses == [560.0, -560.0, 573.5]
+        assert len({act.reason for act in acts[1:]}) == 1
+
+    def test_the_swapped_tags_are_put_right_by_one_pair_and_keep_the_intake_reason(self) -> None:
+        lines = {lot: str(Standing.objects.get(lot__number=lot).line) for lot in ("25-0005-6", "25-0007-0")}
+        assert lines == {"25-0005-6": "QN-2117", "25-0007-0": "QN-2104"}
+        first = Operation.objects.filter(identities__lot__number="25-0005-6").order_by("seq").first()
+        assert first is not None
+        assert "spilled at thresher?" in first.content
+        assert "This bag is 10.07 kg" in first.content
+
+    def test_a_run_whose_line_was_not_cleaned_out_is_marked(self) -> None:
+        assert not run_balance(self.station, "R04").is_cleaned_out
+
+    def test_counters_stand_at_the_highest_number_used(self) -> None:
+        counters = dict(self.station.lotcounter_set.values_list("year", "last"))
+        assert counters == {24: 25, 25: 19}
+
+    def test_every_one_of_the_demo_can_sign_in_and_holds_one_role(self) -> None:
+        assert {user.username: user.membership_set.get().role for user in User.objects.all()} == {
+            "intake": "intake", "line": "line", "bench-1": "bench", "bench-2": "bench", "breeder": "breeder",
+            "records": "records",
+        }  # fmt: skip
+
+
+_FACTORS = ("total_defects", "foreign_material", "stones", "contrasting_classes")
+_COLUMNS = ("total", "foreign_material", "stones", "contrasting")
+
+
+def _likely(interval: list[str]) -> str:
+    low, high = (f"{Decimal(end).quantize(Decimal('0.1'), rounding='ROUND_HALF_UP')}" for end in interval)
+    return f"{low} to {high}"
+
+
+@pytest.mark.django_db
+def test_a_second_run_builds_nothing_and_asks_again(capsys: pytest.CaptureFixture[str]) -> None:
+    assert tell(is_fresh=False) == 0
+    acts = Operation.objects.count()
+    assert tell(is_fresh=False) == 0
+    assert Operation.objects.count() == acts
+    assert capsys.readouterr().out.count("every answer is as it must be") == 2
+
+
+@pytest.mark.django_db
+def test_it_refuses_a_database_that_holds_a_station_of_its_own(capsys: pytest.CaptureFixture[str]) -> None:
+    house()
+    assert tell(is_fresh=True) == 2
+    assert "not the demo's" in capsys.readouterr().out
+    assert Station.objects.get().code == "ST"
+
+
+@pytest.mark.django_db
+def test_an_answer_that_differs_is_told_and_fails(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    build()
+    question, expected, _ask = answers.__globals__["QUESTIONS"][0]
+    monkeypatch.setitem(answers.__globals__, "QUESTIONS", ((question, expected, lambda _station: "1,120.4 kg"),))
+    assert tell(is_fresh=False) == 1
+    assert "1 answers differ" in capsys.readouterr().out
+
+
+@pytest.mark.django_db(transaction=True)
+def test_the_demo_can_be_deleted_whole() -> None:
+    build()
+    assert DataMark.objects.get().today == TODAY
+    delete_demo()
+    assert not (Operation.objects.exists() or Lot.objects.exists() or User.objects.exists())
+
+
+@pytest.mark.parametrize("name", sorted(season_sheets()))
+def test_each_workbook_holds_what_its_table_says(name: str) -> None:
+    heads, rows = season_sheets()[name]
+    sheet = load_workbook(FOLDER / f"{name}.xlsx").active
+    read = [list(row) for row in sheet.iter_rows(values_only=True)]
+    assert read[0] == list(heads)
+    assert [[_plain(cell) for cell in row] for row in read[1:]] == [[_plain(cell) for cell in row] for row in rows]
+
+
+def _plain(cell: Any) -> Any:
+    return Decimal(str(cell)) if isinstance(cell, int | float | Decimal) else cell
