@@ -3,7 +3,8 @@
 import pytest
 from django.contrib.auth.models import User
 
-from fixtures_demo.practice import bare_station, practice_copy
+from fixtures_demo.people import open_quillmarsh
+from fixtures_demo.practice import practice_copy
 from fixtures_demo.workbooks import FOLDER
 from inventory.importing.kinds import kind_named
 from inventory.importing.loading import load_sheet
@@ -14,7 +15,7 @@ pytestmark = pytest.mark.django_db
 
 
 def test_the_plots_of_both_years_are_loaded():
-    station = bare_station()
+    station = open_quillmarsh()
     by = User.objects.get(username="records")
     for year, rows in ((2024, 29), (2025, 28)):
         path = FOLDER / f"plots_{year}.xlsx"
