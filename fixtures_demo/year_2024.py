@@ -7,6 +7,9 @@ from fixtures_demo.measures import measure
 from fixtures_demo.practice import weight_of
 from fixtures_demo.season import CANNED_ON, DRIED_ON, HELD_ON, SHIPPED_ON, TARE_CORRECTED_ON, day, trial_lots
 from fixtures_demo.tables import Row, table
+from grading.actions.grading import SampledAndWorked, sample_and_grade
+from grading.actions.portions import Worked
+from grading.actions.sampling import Sampled
 from inventory.actions.bagging import Bagging, bag_off
 from inventory.actions.correcting import correct_deliveries
 from inventory.actions.drying import Drying, dry
@@ -29,6 +32,7 @@ def build(demo: Demo) -> None:
     _dry(demo)
     measure(demo, 2024)
     demo.load("runs_2024", "runs")
+    _type_a_dish_wrong(demo)
     demo.load("samples_2024", "samples")
     demo.load("germination_2024", "germination")
     _hold(demo)
@@ -69,6 +73,23 @@ def _dry(demo: Demo) -> None:
     at = demo.at("drying", DRIED_ON, "D1")
     drying = Drying(lot="24-0005-3", before="17.4", after="15.2", weighed="876.4", at=at)
     dry(drying, station=demo.station, by=demo.person("line"), now=NOW)
+
+
+def _type_a_dish_wrong(demo: Demo) -> None:
+    """bench-1 types 24.0 g of splits for 2.4: the pan does not close, and nothing is saved."""
+    row = next(row for row in table("samples") if row["sample"] == "G03")
+    dishes = {dish: row[f"{dish}_g"] for dish in ("damaged", "other_foreign_material", "stones")}
+    slip = SampledAndWorked(
+        sample=Sampled(number="G03", lot=row["lot"], mass=row["drawn_kg"], at=demo.at("sample", _day(row), "G03")),
+        portion=Worked(
+            portion=row["portion_g"], weights={"splits": "24.0", **dishes}, sound=row["sound_g"],
+            seed_weight=row["seed_weight_g"],
+        ),
+    )  # fmt: skip
+    try:
+        sample_and_grade(slip, station=demo.station, by=demo.person("bench-1"), now=NOW)
+    except Refused as refused:
+        demo.refused += [(mistake.says, f"put right: splits {row['splits_g']} g") for mistake in refused.mistakes]
 
 
 def _hold(demo: Demo) -> None:
