@@ -3,6 +3,7 @@
 import json
 import os
 import secrets
+import sys
 
 from django.contrib.auth.models import User
 from django.core.management import call_command
@@ -12,47 +13,73 @@ from fixtures_demo import year_2024, year_2025
 from fixtures_demo.answers import answers
 from fixtures_demo.demo import NOW, Demo
 from fixtures_demo.people import EVERYBODY, open_quillmarsh
+from fixtures_demo.practice import practice_copy
 from fixtures_demo.season import BANNER, TODAY
 from inventory.actions.acting import as_one
-from inventory.models import DataMark, Lot, Operation, Station
+from inventory.models import DataMark, Lot, Operation, Standing, Station
 from inventory.models.triggers import lifted
 
+_NOT_OURS = (
+    "This database holds a station that is not the demo's. Name another folder in HILUM_DATA and run it again.\n"
+)
+_PRACTICE = """This is a practice copy: lines, plots and blocks, and no lots. Try a sheet as somebody kept it:
+    .venv/bin/python manage.py sheet fixtures_demo/workbooks/intake_2024_as_kept.xlsx --kind intake
+bin/demo --fresh fills in the season instead."""
 
-def tell(*, is_fresh: bool) -> int:
+
+def tell(*, is_fresh: bool, is_practice: bool = False) -> int:
     """Build, ask and print.
+
+    Args:
+        is_fresh: delete the demo that is there first.
+        is_practice: build the practice copy instead: lines, plots and blocks, and no lots.
 
     Returns:
         0 when all is as it must be, 1 when an answer differs, 2 when the database is not the demo's.
     """
-    mark = DataMark.objects.filter(is_demo=True).first()
-    if mark is None and (Lot.objects.exists() or Station.objects.exists()):
-        print(
-            "This database holds a station that is not the demo's. Name another folder in HILUM_DATA and run it again."
-        )
+    is_there = DataMark.objects.filter(is_demo=True).exists()
+    if not is_there and (Lot.objects.exists() or Station.objects.exists()):
+        sys.stderr.write(_NOT_OURS)
         return 2
-    if mark is not None and is_fresh:
+    if is_there and is_fresh:
         delete_demo()
-        mark = None
-    if mark is None:
-        build()
+    if is_fresh or not is_there:
+        _build_and_say(is_practice=is_practice)
+    elif wanted := os.environ.get("HILUM_DEMO_PASSWORD"):
+        _give_passwords(wanted)
     print(f"{BANNER}\nToday is {TODAY}.\n")
-    return _ask(Station.objects.get())
+    station = Station.objects.get()
+    if not Standing.objects.filter(station=station).exists():
+        print(_PRACTICE)
+        return 0
+    return _ask(station)
+
+
+def _build_and_say(*, is_practice: bool) -> None:
+    password = os.environ.get("HILUM_DEMO_PASSWORD") or secrets.token_urlsafe(9)
+    with as_one():
+        refused = _build_practice() if is_practice else build().refused
+        _give_passwords(password)
+        DataMark.objects.create(is_demo=True, banner=BANNER, today=TODAY)
+    answered = _answered()
+    if refused or answered:
+        print("What was asked on the way:")
+    for asked, reason in (*refused, *answered):
+        print(f"  - {asked}\n    {reason}")
+    print(f"\nSign in as {', '.join(EVERYBODY)}; the password is {password}\n")
 
 
 def build() -> Demo:
-    """Build the season; all of it or nothing."""
-    password = os.environ.get("HILUM_DEMO_PASSWORD") or secrets.token_urlsafe(9)
-    with as_one():
-        demo = Demo(open_quillmarsh(NOW))
-        year_2024.build(demo)
-        year_2025.build(demo)
-        _give_passwords(password)
-        DataMark.objects.create(is_demo=True, banner=BANNER, today=TODAY)
-    print("What was asked on the way:")
-    for asked, reason in (*demo.refused, *_answered()):
-        print(f"  - {asked}\n    {reason}")
-    print(f"\nSign in as {', '.join(EVERYBODY)}; the password is {password}\n")
+    """Build the season, in one transaction of the caller's."""
+    demo = Demo(open_quillmarsh(NOW))
+    year_2024.build(demo)
+    year_2025.build(demo)
     return demo
+
+
+def _build_practice() -> list[tuple[str, str]]:
+    practice_copy(NOW)
+    return []
 
 
 def _answered() -> list[tuple[str, str]]:
@@ -82,6 +109,7 @@ def _ask(station: Station) -> int:
         if not answer.is_right:
             wrong += 1
             print(f"    must be: {answer.expected}")
-    said = "every answer is as it must be" if not wrong else f"{wrong} answers differ"
+    differ = f"{wrong} answers differ (bin/demo --fresh starts over, if the demo's books were written in since)"
+    said = differ if wrong else "every answer is as it must be"
     print(f"\nIn-house figures, not an official certificate; {said}.")
     return 1 if wrong else 0

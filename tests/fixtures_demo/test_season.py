@@ -16,7 +16,7 @@ from fixtures_demo.workbooks import FOLDER, season_sheets
 from grading.queries.germination import germinations_of
 from grading.queries.grades import sample_answer
 from grading.stats.beta import chance_text
-from inventory.models import DataMark, Lot, Operation, Standing, Station
+from inventory.models import DataMark, Lot, Operation, Plot, Standing, Station
 from inventory.queries.generations import generation_of
 from inventory.queries.runs import run_balance
 from inventory.rules.mass import kg_text
@@ -113,10 +113,17 @@ def test_a_second_run_builds_nothing_and_asks_again(capsys: pytest.CaptureFixtur
 
 
 @pytest.mark.django_db
+def test_the_practice_copy_holds_plots_and_no_lots(capsys: pytest.CaptureFixture[str]) -> None:
+    assert tell(is_fresh=False, is_practice=True) == 0
+    assert (Plot.objects.count(), Lot.objects.count()) == (57, 0)
+    assert "practice copy" in capsys.readouterr().out
+
+
+@pytest.mark.django_db
 def test_it_refuses_a_database_that_holds_a_station_of_its_own(capsys: pytest.CaptureFixture[str]) -> None:
     house()
     assert tell(is_fresh=True) == 2
-    assert "not the demo's" in capsys.readouterr().out
+    assert "not the demo's" in capsys.readouterr().err
     assert Station.objects.get().code == "ST"
 
 
@@ -124,7 +131,7 @@ def test_it_refuses_a_database_that_holds_a_station_of_its_own(capsys: pytest.Ca
 def test_an_answer_that_differs_is_told_and_fails(
     monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    build()
+    tell(is_fresh=False)
     question, expected, _ask = answers.__globals__["QUESTIONS"][0]
     monkeypatch.setitem(answers.__globals__, "QUESTIONS", ((question, expected, lambda _station: "1,120.4 kg"),))
     assert tell(is_fresh=False) == 1
@@ -133,7 +140,7 @@ def test_an_answer_that_differs_is_told_and_fails(
 
 @pytest.mark.django_db(transaction=True)
 def test_the_demo_can_be_deleted_whole() -> None:
-    build()
+    tell(is_fresh=False)
     assert DataMark.objects.get().today == TODAY
     delete_demo()
     assert not (Operation.objects.exists() or Lot.objects.exists() or User.objects.exists())
