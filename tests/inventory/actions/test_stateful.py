@@ -23,7 +23,7 @@ from tests.make import NOW, House, house
 pytestmark = [pytest.mark.django_db, pytest.mark.slow]
 
 IN_CI = os.environ.get("CI") == "true" or os.environ.get("HYPOTHESIS_PROFILE") == "ci"
-SEASONS, STEPS = (200, 52) if IN_CI else (15, 40)
+SEASONS, STEPS = (220, 52) if IN_CI else (15, 40)
 PHASES = (Phase.generate,) if os.environ.get("HILUM_NO_SHRINK") else tuple(Phase)
 CHOICES = st.builds(Choice, st.integers(0, 60), st.integers(0, 24), st.integers(1, 105))
 NOT_REVERSED = ("a_lifting", "a_reversal")
