@@ -1,32 +1,12 @@
-"""What the commands of grading share: mistakes become sentences on stderr and exit status 2."""
+"""What the commands of grading share beside the inventory's door: standard input, and JSON laid out for reading."""
 
 import json
 import sys
-from collections.abc import Iterator
-from contextlib import contextmanager
 from typing import Any
-
-from django.core.management.base import CommandError
 
 from grading.rules.exact_json import LONGEST
 from grading.rules.mistakes import OutOfRange
 from inventory.rules.mistakes import Refused
-
-CANNOT_USE = 2
-
-
-@contextmanager
-def refusals() -> Iterator[None]:
-    """Turn `Refused` into an error with all its sentences, one a line.
-
-    Raises:
-        CommandError: with exit status 2.
-    """
-    try:
-        yield
-    except Refused as refused:
-        sentences = "\n".join(mistake.says for mistake in refused.mistakes)
-        raise CommandError(sentences, returncode=CANNOT_USE) from None
 
 
 def stdin_text() -> str:

@@ -15,7 +15,7 @@ from inventory.actions.reader import Missing, Reader
 from inventory.actions.taking import take
 from inventory.models import Moisture, Station
 from inventory.queries.moistures import newest_moisture
-from inventory.rules.drying import MoistureBeforeMissing, drying_mistakes
+from inventory.rules.drying import DriedAsExpected, MoistureBeforeMissing, drying_mistakes
 from inventory.rules.moisture import dried_mass
 
 
@@ -70,6 +70,7 @@ def plan_drying(reader: Reader, drying: Drying, *, by: User, key: str = "", reas
     before, after = _before(reader, drying, known), _after(reader, drying)
     if there and weighed and before is not None and after is not None:
         reader.add(*drying_mistakes(there.mg, weighed.mg, before, after))
+        reader.notes.append(DriedAsExpected(weighed.mg, dried_mass(there.mg, before, after)))
     facts = reader.finish()
     if there is None or weighed is None or before is None or after is None:
         raise AssertionError("finish() lets nothing unread through")

@@ -20,7 +20,7 @@ from inventory.queries.uses import in_parts
 from inventory.rules.area import read_area
 from inventory.rules.dates import read_date
 from inventory.rules.mistakes import Mistake, Note
-from inventory.rules.reading import listed
+from inventory.rules.reading import listed, plain
 
 LONGEST_SITE, LONGEST_CODE, LONGEST_PLANT = 12, 40, 60
 _SITE_AND_YEAR = re.compile(r"([A-Za-z]+)(\d{2})-.+")
@@ -246,7 +246,7 @@ def add_plants(
         reader = Reader(desk, answers)
         at, plot = reader.when(asked.at), reader.plot(asked.plot)
         reader.note_typed(**vars(asked))
-        number = asked.number or (f"{plot.code}-{plot.plants.count() + 1}" if plot else "")
+        number = _plant_number(asked, plot) if plot else ""
         number = read_name(reader, number, "plant", "QM24-T101-1", LONGEST_PLANT) if plot else ""
         if number and Plant.objects.filter(station=station, number=number).exists():
             reader.add(NameTaken("Plant", number, field="plant"))
@@ -256,6 +256,12 @@ def add_plants(
         return draft
 
     return Booked(tuple(post_all(plan_each(plants, plan))))
+
+
+def _plant_number(asked: NewPlant, plot: Plot) -> str:
+    """Name a plant: a bare number counts within its plot, "7" -> "QM24-T101-7"; without one it is the next."""
+    number = plain(asked.number) or str(plot.plants.count() + 1)
+    return f"{plot.code}-{int(number)}" if number.isdecimal() else number
 
 
 @action("field weight")

@@ -87,6 +87,8 @@ ACTS: dict[str, Act] = {
     "receive": Act(Delivery, receive),
     "clean": Act(Run, book_run),
     "run": Act(Run, book_run),
+    "size": Act(Run, book_run),
+    "sort": Act(Run, book_run),
     "bag": Act(Bagging, bag_off),
     "tip": Act(Tip, into_bag),
     "move": Act(Move, move),

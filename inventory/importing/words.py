@@ -141,7 +141,7 @@ def _shaped(hint: Any, value: Any, name: str) -> Any:
     if origin is not None and issubclass(origin, Sequence):
         return _sequence(inner[0], value, name)
     if is_dataclass(hint) and isinstance(hint, type):
-        return fill(hint, _object(value, name), f"{name}.")
+        return fill(hint, _object(value, name, fields(hint)[0].name), f"{name}.")
     if isinstance(value, Mapping | list):
         raise Refused([WrongShape(name, value, "one value")])
     if isinstance(value, str):
@@ -184,9 +184,9 @@ def _sequence(inner: Any, value: Any, name: str) -> tuple[Any, ...]:
     return tuple(_shaped(inner, item, f"{name}.{index}") for index, item in enumerate(items, start=1))
 
 
-def _object(value: Any, name: str) -> Mapping[str, Any]:
+def _object(value: Any, name: str, part: str = "…") -> Mapping[str, Any]:
     if not isinstance(value, Mapping):
-        raise Refused([WrongShape(name, value, f"its parts by name, such as {name}.…=…")])
+        raise Refused([WrongShape(name, value, f"its parts by name, such as {name}.{part}=…")])
     return value
 
 

@@ -2,15 +2,17 @@
 
 import json
 from collections.abc import Sequence
+from decimal import Decimal
 from typing import Any
 
-from inventory.models import Entry, Identity, Operation
+from inventory.models import Entry, Identity, Moisture, Operation
 from inventory.queries.uses import name_act
 from inventory.rules.mass import kg_text
+from inventory.rules.moisture import storage_advice
 
 
 def booked_facts(operations: Sequence[Operation]) -> dict[str, Any]:
-    """Tell what was booked: operations with their names, lots that were made, notes (3 queries)."""
+    """Tell what was booked: operations with their names, lots that were made, notes (4 queries)."""
     keys = [operation.pk for operation in operations]
     acts = Operation.objects.filter(pk__in=keys).select_related("run", "shipment").order_by("seq")
     notes = [note for act in acts for note in json.loads(act.content).get("facts", {}).get("notes", ())]
@@ -30,6 +32,7 @@ def _lots(keys: Sequence[int]) -> list[dict[str, Any]]:
         for entry in Entry.objects.filter(operation__in=keys, lot__isnull=False, mg__gt=0).select_related("place")
         if entry.place
     }
+    wet = dict(Moisture.objects.filter(operation__in=keys).order_by("pk").values_list("lot_id", "wet_basis_pct"))
     made = Identity.objects.filter(operation__in=keys).select_related("lot", "line", "market_class").order_by("pk")
     return [
         {
@@ -38,6 +41,13 @@ def _lots(keys: Sequence[int]) -> list[dict[str, Any]]:
             "class": one.market_class.name if one.market_class else None,
             "kg": kg_text(one.opening_mg),
             "place": places.get((one.operation_id, one.lot_id)),
+            **_moisture(wet.get(one.lot_id)),
         }
         for one in made
     ]
+
+
+def _moisture(wet_basis_pct: str | None) -> dict[str, Any]:
+    """Say how wet it came in, and whether it cannot wait so."""
+    advice = storage_advice(Decimal(wet_basis_pct)) if wet_basis_pct else None
+    return {"moisture_pct": wet_basis_pct, "advice": str(advice) if advice else None}

@@ -87,9 +87,8 @@ class FutureDate(Mistake):
     code = "future_date"
 
     def __init__(self, day: date, today: date, *, field: str = "date") -> None:
-        super().__init__(
-            f"{field_words(field)} {day} has not come yet: today is {today}. Check the day and the year.", field=field
-        )
+        what = "The day" if field == "at" else field_words(field)
+        super().__init__(f"{what} {day} has not come yet: today is {today}. Check the day and the year.", field=field)
 
 
 class DateTwoReadings(Question):

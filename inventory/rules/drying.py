@@ -3,7 +3,7 @@
 from decimal import Decimal
 
 from inventory.rules.mass import MG_PER_KG, kg_words
-from inventory.rules.mistakes import Mistake, Question
+from inventory.rules.mistakes import Mistake, Note, Question
 from inventory.rules.moisture import dried_mass
 from inventory.rules.rounding import half_up
 
@@ -58,6 +58,18 @@ class DryingDiffers(Question):
         super().__init__(
             f"{kg_words(there_mg)} kg dried from {before} to {after} % should weigh {two_decimals(expected_mg)} kg; "
             f"{kg_words(weighed_mg)} were weighed. Check weight and both readings, or say why and go on.",
+            field="weighed",
+        )
+
+
+class DriedAsExpected(Note):
+    """What the dry matter says beside what was weighed."""
+
+    code = "dried_as_expected"
+
+    def __init__(self, weighed_mg: int, expected_mg: int) -> None:
+        super().__init__(
+            f"By its dry matter it should weigh {two_decimals(expected_mg)} kg; {kg_words(weighed_mg)} were weighed.",
             field="weighed",
         )
 

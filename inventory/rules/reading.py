@@ -70,7 +70,9 @@ def quoted(typed: str) -> str:
 
 
 def listed(words: list[str], last: str = "or") -> str:
-    """Join words as a sentence does: "A, B or C"."""
+    """Join words as a sentence does: "A, B or C"; no words are "none"."""
+    if not words:
+        return "none"
     return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} {last} {words[-1]}"
 
 

@@ -11,7 +11,7 @@ from inventory.rules.rounding import half_up
 
 # The machines of a bean line, in the trade's words, and what else people write for them.
 MACHINES: dict[str, tuple[str, ...]] = {
-    "pre-cleaner": ("precleaner", "scalper"),
+    "pre-cleaner": ("precleaner", "pre-clean", "preclean", "scalper"),
     "air-screen": ("air screen", "airscreen", "air-screen cleaner"),
     "gravity": ("gravity table", "gravity separator"),
     "sizing": ("sizer", "size", "grader screens"),

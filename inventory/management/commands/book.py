@@ -67,13 +67,20 @@ class Command(Door):
 def _booked(options: dict[str, Any]) -> dict[str, Any]:
     station = the_station(options)
     by = the_person(options)
-    said: Sequence[str] = options["words"]
+    verb, said = _verb_and_fields(options["verb"], options["words"])
     words = typed.json_object(_stdin_text()) if list(said) == ["-"] else typed.pairs(said)
     answers = {code: str(reason) for code, reason in typed.pairs(options["answer"]).items()}
-    booked = book(
-        options["verb"], words, station=station, by=by, key=options["key"], reason=options["reason"], answers=answers
-    )
+    booked = book(verb, words, station=station, by=by, key=options["key"], reason=options["reason"], answers=answers)
     return booked_facts(booked.operations)
+
+
+def _verb_and_fields(first: str, words: Sequence[str]) -> tuple[str, Sequence[str]]:
+    """Take the verb's further words to it: `add cross code=…` reads as `"add cross" code=…`."""
+    rest = list(words)
+    verb = [first]
+    while rest and rest[0] != "-" and "=" not in rest[0] and " ".join(verb) not in ACTS:
+        verb.append(rest.pop(0))
+    return " ".join(verb), rest
 
 
 def _stdin_text() -> str:
@@ -115,12 +122,18 @@ def _question(mistake: Mistake) -> dict[str, Any]:
 
 
 def _in_words(facts: Mapping[str, Any]) -> list[str]:
-    lines = [f"Booked {act['name']} (#{act['number']})." for act in facts["operations"]]
+    lines = [_act_in_words(act) for act in facts["operations"]]
     lines += [_lot_in_words(lot) for lot in facts["lots"]]
     return [*lines, *facts["notes"]]
 
 
+def _act_in_words(act: Mapping[str, Any]) -> str:
+    number = f"#{act['number']}"
+    return f"Booked {act['name']}." if number in act["name"] else f"Booked {act['name']} ({number})."
+
+
 def _lot_in_words(lot: Mapping[str, Any]) -> str:
-    what = lot["line"] or "a blend"
+    what = lot["line"] or "no one line"
     where = f" at {lot['place']}" if lot["place"] else ""
-    return f"Lot {lot['lot']}: {what}, {lot['kg']} kg{where}."
+    advice = f" {lot['moisture_pct']} %: {lot['advice']}." if lot["advice"] else ""
+    return f"Lot {lot['lot']}: {what}, {lot['kg']} kg{where}.{advice}"

@@ -121,3 +121,11 @@ def test_a_field_weight_that_cannot_be_is_refused_and_nothing_is_saved(plant, ma
     with pytest.raises(Refused, match=says):
         weigh_plots(rows, station=plant.station, by=plant.breeder, now=NOW)
     assert not FieldWeight.objects.exists()
+
+
+@pytest.mark.parametrize(
+    ("number", "named"), [("", "ST24-N-1-1-1"), ("7", "ST24-N-1-1-7"), ("ST24-N-1-1-7", "ST24-N-1-1-7"), ("A7", "A7")]
+)
+def test_a_bare_number_of_a_plant_counts_within_its_plot(plant, number, named):
+    add_plants([NewPlant(plot="ST24-N-1-1", number=number)], station=plant.station, by=plant.breeder, now=NOW)
+    assert Plant.objects.get().number == named

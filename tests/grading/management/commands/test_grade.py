@@ -7,7 +7,9 @@ import sys
 from pathlib import Path
 
 import pytest
-from django.core.management import CommandError, call_command
+from django.core.management import call_command
+
+from tests.inventory.management.asking import ask
 
 ROOT = Path(__file__).parents[4]
 PORTION = {
@@ -39,10 +41,10 @@ def test_grade_answers_with_the_promised_names(monkeypatch):
     "text", ["", "[]", "{", "null", '{"portion_g": NaN}', json.dumps({**PORTION, "class": "zebra"})]
 )
 def test_grade_refuses_what_it_cannot_use_with_status_2(monkeypatch, text):
-    with pytest.raises(CommandError) as error:
-        run(monkeypatch, text)
-    assert error.value.returncode == 2
-    assert str(error.value).endswith((".", "?"))
+    monkeypatch.setattr("sys.stdin", io.StringIO(text))
+    answer = ask("grade", "-")
+    assert (answer.status, answer.out) == (2, "")
+    assert answer.err.strip().endswith((".", "?"))
 
 
 @pytest.mark.parametrize(
@@ -88,9 +90,8 @@ def test_rules_reads_as_a_table_for_people():
 
 
 def test_rules_of_an_unknown_id_are_refused_with_a_proposal():
-    with pytest.raises(CommandError, match="Did you mean CA-BEANS") as error:
-        call_command("rules", "CA-BEAN")
-    assert error.value.returncode == 2
+    answer = ask("rules", "CA-BEAN")
+    assert (answer.status, answer.err) == (2, "We know no rule set 'CA-BEAN'. Did you mean CA-BEANS? Known: CA-BEANS and QM-DEMO.\n")
 
 
 def test_the_site_starts_without_numpy_or_scipy():

@@ -42,14 +42,51 @@ def send(monkeypatch: pytest.MonkeyPatch, text: str) -> None:
 
 def test_it_says_what_was_booked(plant: House) -> None:
     said = book("receive", *DELIVERY, by="intake-st")
-    assert said == "Booked receive #1 of 2024-09-24 (#1).\nLot 24-0001-5: N-1, 800.0 kg at F-1.\n"
+    assert said == "Booked receive #1 of 2024-09-24.\nLot 24-0001-5: N-1, 800.0 kg at F-1.\n"
 
 
 def test_it_answers_in_json_with_operation_lot_and_notes(plant: House) -> None:
     facts = json.loads(book("receive", *DELIVERY, "moisture=16,2", by="intake-st", json=True))
-    assert facts["lots"] == [{"lot": "24-0001-5", "line": "N-1", "class": "navy", "kg": "800.0", "place": "F-1"}]
+    assert facts["lots"] == [
+        {
+            "lot": "24-0001-5", "line": "N-1", "class": "navy", "kg": "800.0", "place": "F-1",
+            "moisture_pct": "16.2", "advice": "DRY or COOL",
+        }
+    ]  # fmt: skip
     assert facts["operations"][0]["kind"] == "receive"
     assert facts["notes"] == ["Read '16,2' as 16.2."]
+
+
+@pytest.mark.parametrize(("moisture", "says"), [("16.2", " 16.2 %: DRY or COOL."), ("16.0", ""), (None, "")])
+def test_a_wet_lot_is_said_to_be_one_that_cannot_wait(plant: House, moisture: str | None, says: str) -> None:
+    wet = (f"moisture={moisture}",) if moisture else ()
+    said = book("receive", *DELIVERY, *wet, by="intake-st")
+    assert said.splitlines()[1] == f"Lot 24-0001-5: N-1, 800.0 kg at F-1.{says}"
+
+
+def test_a_dried_lot_shows_what_its_dry_matter_says(plant: House) -> None:
+    lot = received(plant, "900", moisture="17.4")
+    said = book("dry", f"lot={lot.number}", "weighed=876.4", "after=15.2", "at=2024-10-03", by="line-st")
+    assert "By its dry matter it should weigh 876.65 kg; 876.4 were weighed." in said
+
+
+@pytest.mark.parametrize("verb", [("add cross",), ("add", "cross"), ("add-cross",)])
+def test_a_verb_of_two_words_needs_no_quotes(plant: House, verb: tuple[str, ...]) -> None:
+    assert "Booked origin" in book(*verb, "code=Q25-01", "female=N-1", "male=B-1", by="breeder-st")
+
+
+def test_a_word_that_is_no_field_is_still_named(plant: House) -> None:
+    assert "'bags' is no field with its value" in refused("move", "bags", "lot=24-0001-5", by="line-st")
+    assert "'add crosses' is no act. Did you mean add cross" in refused("add", "crosses", "code=Q1", by="breeder-st")
+
+
+def test_sizing_may_be_asked_for_by_its_own_name(plant: House) -> None:
+    lot = received(plant)
+    said = book(
+        "size", "number=R3", "machines=sizing", f"feed_lot={lot.number}", "feed=800", "at=2024-10-08",
+        "outs.1.mass=600", "outs.2.mass=198", "taken_off.throughs=2", by="line-st",
+    )  # fmt: skip
+    assert said.startswith("Booked size R3 of 2024-10-08 (#2).")
 
 
 def test_options_may_stand_between_the_fields(plant: House) -> None:
