@@ -91,7 +91,10 @@ def test_rules_reads_as_a_table_for_people():
 
 def test_rules_of_an_unknown_id_are_refused_with_a_proposal():
     answer = ask("rules", "CA-BEAN")
-    assert (answer.status, answer.err) == (2, "We know no rule set 'CA-BEAN'. Did you mean CA-BEANS? Known: CA-BEANS and QM-DEMO.\n")
+    assert (answer.status, answer.err) == (
+        2,
+        "We know no rule set 'CA-BEAN'. Did you mean CA-BEANS? Known: CA-BEANS and QM-DEMO.\n",
+    )
 
 
 def test_the_site_starts_without_numpy_or_scipy():
