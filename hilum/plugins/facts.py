@@ -60,7 +60,9 @@ class SheetKind:
     """A kind of sheet the site can load beyond its own.
 
     The site reads the file, shows the findings and asks its questions; a kind only checks and saves rows. `save` is
-    called inside one transaction, and only with rows whose findings are all settled.
+    called inside one transaction, and only with rows whose findings are all settled. Acts that it calls for belong to
+    the load and are reversed with it; rows of its own should hang on such an act and count as gone once that is
+    reversed.
     """
 
     name: str  # for `--kind`, snake_case

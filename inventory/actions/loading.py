@@ -10,7 +10,7 @@ from django.db.models import Max
 
 from inventory.actions.acting import Booked, action, require
 from inventory.actions.drafts import Draft
-from inventory.actions.posting import post_all
+from inventory.actions.posting import post_all, under_load
 from inventory.actions.reversing import reverse_all
 from inventory.models import Load, Operation, Station
 from inventory.queries.loads import acts_of, live_load
@@ -87,15 +87,16 @@ def save_load(
     if before := live_load(station, sheet.sha256, sheet.kind):
         raise Refused([LoadedBefore(before)])
     load = _new_load(sheet, station, by)
-    operations: list[Operation] = []
-    for drafts in plan(load):
-        for draft in drafts:
-            draft.load = load
-        operations += post_all(drafts)
-    if not operations:
+    token = under_load.set(load)
+    try:
+        for drafts in plan(load):
+            post_all(drafts)
+    finally:
+        under_load.reset(token)
+    if not load.rows:
         raise Refused([NothingNew()])
     load.save(update_fields=["rows"])
-    return Booked(tuple(operations))
+    return Booked(tuple(Operation.objects.filter(load=load).order_by("seq")))
 
 
 @action("unload")

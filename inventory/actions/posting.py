@@ -4,6 +4,7 @@ Posting many is the primitive; an act of one posts a list of one. The caller hol
 """
 
 from collections.abc import Sequence
+from contextvars import ContextVar
 from datetime import UTC, datetime
 
 from django.db.models import Model
@@ -13,9 +14,12 @@ from inventory.actions.drafts import Draft
 from inventory.actions.guarding import guard_holds, guard_widths
 from inventory.actions.projecting import project
 from inventory.actions.stocking import restock
-from inventory.models import ChainHead, Entry, Operation, Station
+from inventory.models import ChainHead, Entry, Load, Operation, Station
 from inventory.rules.chain import canonical, link_hash
 from inventory.rules.mass import kg_words
+
+# The load that is being saved: whatever acts it calls for belong to it, and go when it is taken back.
+under_load: ContextVar[Load | None] = ContextVar("the load that is being saved", default=None)
 
 
 class Unbalanced(Exception):  # noqa: N818 - a fault of ours, not of the person: no door translates it
@@ -90,7 +94,7 @@ def _operation(draft: Draft, seq: int) -> Operation:
         key=draft.key,
         about=draft.about,
         reverses=draft.reverses,
-        load=draft.load,
+        load=draft.load or under_load.get(),
     )
 
 

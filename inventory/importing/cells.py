@@ -251,7 +251,7 @@ class RowCells:
             ),
         )
 
-    def unit(self, name: str) -> str:
+    def unit(self, name: str) -> str | None:
         """Say in which unit a field's bare numbers are."""
         if self.decided.unit:
             return self.decided.unit
@@ -259,7 +259,7 @@ class RowCells:
         of_cell = next((unit for words in shown if (unit := read_unit(words.strip()))), None)
         column = self.sheet.headings.columns.get(name)
         of_heading = column.unit if column else None
-        return of_cell or self._unit_of_row or of_heading or self.sheet.vocabulary.field(name).unit
+        return of_cell or self._unit_of_row or of_heading or self.sheet.vocabulary.field(name).unit or None
 
     @cached_property
     def _unit_of_row(self) -> str | None:
@@ -285,6 +285,16 @@ class RowCells:
         wet = half_up(dry_to_wet(read.percent), 2)
         self.say(name, ReadDryBasis(read.percent, wet))
         return wet
+
+    def number(self, name: str) -> Decimal | None:
+        """Read a number."""
+        value = self.value(name, shared=False)
+        if value is None:
+            return None
+        read = self._read(
+            name, lambda: self._number(name, value, lambda comma: read_amount(value, field=name, decimal_comma=comma))
+        )
+        return read.value if read else None
 
     def percent(self, name: str) -> Decimal | None:
         """Read a share [%] from a number, a text with its sign, or a per-cent cell."""

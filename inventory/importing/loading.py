@@ -100,9 +100,7 @@ def load_sheet(
     given = [answer.as_json() for answer in answers]
     sheet = LoadedSheet(kind=kind.name, file_name=name, sha256=digest, answers=given)
     try:
-        booked = save_load(
-            sheet, lambda load: _drafts(checked, load, by, now), station=station, by=by, verbs=kind.verbs
-        )
+        save_load(sheet, lambda load: _drafts(checked, load, by, now), station=station, by=by, verbs=kind.verbs)
     except Refused as refused:  # the same file, saved by someone else a moment ago; or nothing in it is new
         before = next((said.load for said in refused.mistakes if isinstance(said, LoadedBefore)), None)
         if before is not None:
@@ -110,7 +108,7 @@ def load_sheet(
         if not any(isinstance(said, NothingNew) for said in refused.mistakes):
             raise
         return outcome
-    load = booked.operations[0].load
+    load = live_load(station, digest, kind.name)
     return Outcome(outcome.sheet, outcome.rows, outcome.findings, load.rows if load else 0, load)
 
 
@@ -132,7 +130,7 @@ def _drafts(checked: Checked, load: Load, by: User, now: datetime | None) -> Ite
         for record in some:
             planned = _planned(checked, desk, load, record, by)
             drafts.extend(planned)
-            load.rows += bool(planned)
+            load.rows += bool(planned) or kind.books_later
         kind.before_posting(desk, drafts)
         yield drafts
     yield kind.follow(desk, by)

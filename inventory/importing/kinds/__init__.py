@@ -1,9 +1,10 @@
 """The kinds of sheet that are the inventory's own, and how any kind is found."""
 
-from hilum.plugins import ActSheetKind
+from hilum.plugins import SheetKind
 from hilum.plugins.host import the_host
 from inventory.importing.kinds import intake, plots, runs
 from inventory.importing.kinds.kind import Kind
+from inventory.importing.kinds.plain import kind_of_plugin
 from inventory.importing.words import UnknownWord
 
 OWN: tuple[Kind, ...] = (intake.KIND, runs.KIND, plots.KIND)
@@ -13,7 +14,9 @@ def all_kinds() -> dict[str, Kind]:
     """Name every kind of sheet that can be loaded: our own first, then those that plugins bring."""
     kinds = {kind.name: kind for kind in OWN}
     for brought in the_host().sheet_kinds():
-        if isinstance(brought, ActSheetKind) and isinstance(brought.acts, Kind):
+        if isinstance(brought, SheetKind):
+            kinds.setdefault(brought.name, kind_of_plugin(brought))
+        elif isinstance(brought.acts, Kind):
             kinds.setdefault(brought.name, brought.acts)
     return kinds
 

@@ -36,6 +36,7 @@ class Kind:
         columns: field of an act's mistake -> the columns it may belong to, where it is not called alike.
         compared: codes of mistakes that hold masses against each other: nothing is said while one of them is unread.
         group: which rows make one record.
+        books_later: its records are booked by `follow`, not by what `plan` drafts.
         part: in which part a record is booked; a later part may point at what an earlier one posted.
         before_posting: writes what the drafts point at.
         follow: drafts further acts that point at what was posted.
@@ -50,6 +51,7 @@ class Kind:
     columns: Mapping[str, tuple[str, ...]]
     compared: tuple[str, ...] = ()
     group: Callable[[SheetRead], list[Group]] = row_by_row
+    books_later: bool = False
     part: Callable[[Any], int] = lambda _words: 0
     before_posting: Callable[[Desk, Sequence[Draft]], None] = lambda _desk, _drafts: None
     follow: Callable[[Desk, User], Sequence[Draft]] = lambda _desk, _by: ()
