@@ -15,6 +15,7 @@ from api.v1.cursors import read_cursor, write_cursor
 from inventory.importing.acts import book
 from inventory.models import Station
 from inventory.queries.booked import booked_facts
+from inventory.queries.breeding import generation_json
 from inventory.queries.lot_pages import LotRow, lots_after
 from inventory.queries.lot_story import LotStory, lot_story
 from inventory.queries.signing_in import station_of
@@ -132,6 +133,7 @@ def _story(story: LotStory) -> dict[str, Any]:
         "opening_kg": kg_text(made.opening_mg) if made else None,
         "kg": kg_text(story.left),
         "promised_kg": kg_text(story.promised),
+        **generation_json(story.generation),
         "treated": bool(made and made.treated),
         "holds": [{"reason": hold.reason, "by": hold.by, "since": hold.since.isoformat()} for hold in story.holds],
         "stock": [{"place": row.place.code, "bag": row.bag_no or None, "kg": kg_text(row.mg)} for row in story.stock],

@@ -14,6 +14,7 @@ from hilum.plugins.host import the_host
 from inventory.drawing.ribbon import Part, Ribbon, ribbon
 from inventory.models import Standing, Station, Stock
 from inventory.pages.frame import station_here
+from inventory.queries.breeding import heterozygosity_words
 from inventory.queries.lot_story import Happened, LotStory, lot_story, lots_in_store
 from inventory.queries.tracing import Trace, trace
 from inventory.rules.mass import kg_words
@@ -76,6 +77,7 @@ def _lot_context(station: Station, story: LotStory) -> dict[str, Any]:
         "left": kg_words(story.left),
         "opening": kg_words(story.standing.opening_mg) if story.standing else "",
         "promised": kg_words(story.promised) if story.promised else "",
+        "heterozygosity": heterozygosity_words(story.generation.heterozygosity),
         "ribbon": lot_ribbon(story),
         "where": _where(story.stock),
         "happened": [(row, _kg_change(row)) for row in story.happened],

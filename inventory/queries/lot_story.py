@@ -11,6 +11,7 @@ from django.db.models import Q
 from inventory.models import ActiveHold, Entry, Lot, Operation, Standing, Station, Stock, Treatment
 from inventory.models.triggers import append_only_models
 from inventory.queries.finding import find_lot
+from inventory.queries.generations import Generation, generation_of
 from inventory.queries.promises import open_promises
 from inventory.queries.uses import name_act
 from inventory.rules.mistakes import Note
@@ -61,6 +62,7 @@ class LotStory:
     holds: tuple[Held, ...]
     treatments: tuple[Treatment, ...]
     promised: int
+    generation: Generation
     notes: tuple[Note, ...] = ()
 
     @property
@@ -70,7 +72,7 @@ class LotStory:
 
 
 def lot_story(station: Station, typed: str) -> LotStory:
-    """Tell a lot's story (about 15 queries, however long it is).
+    """Tell a lot's story (about 20 queries, however long it is).
 
     Raises:
         Mistake: the number cannot be read, does not check, or is unknown.
@@ -88,6 +90,7 @@ def lot_story(station: Station, typed: str) -> LotStory:
         holds=_holds(lot),
         treatments=tuple(Treatment.objects.filter(live).order_by("operation__seq")),
         promised=sum(promise.mg for promise in open_promises([lot.pk]).get(lot.pk, [])),
+        generation=generation_of(lot),
         notes=notes,
     )
 

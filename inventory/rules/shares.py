@@ -124,3 +124,8 @@ def _incoming(ref: Node, edges: Edges[Node]) -> dict[Node, int]:
                 open_nodes.append(following)
             counts[following] += 1
     return counts
+
+
+def share_text(share: Fraction | None) -> str | None:
+    """Write an exact share as people and programs read it: "300/517"; None where there is none."""
+    return None if share is None else f"{share.numerator}/{share.denominator}"

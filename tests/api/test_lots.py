@@ -55,7 +55,12 @@ def program(plant: House) -> Program:
 
 def test_a_lot_is_received_with_the_numbers_that_were_sent(program: Program) -> None:
     facts = program.post(RECEIVE, DELIVERY)
-    assert facts["lots"] == [{"lot": "24-0001-5", "line": "N-1", "class": "navy", "kg": "800.0", "place": "F-1"}]
+    assert facts["lots"] == [
+        {
+            "lot": "24-0001-5", "line": "N-1", "class": "navy", "kg": "800.0", "place": "F-1",
+            "moisture_pct": None, "advice": None,
+        }
+    ]  # fmt: skip
     assert program.get("/api/v1/lots/24-0001-5/")["kg"] == "800.0"
 
 
@@ -198,3 +203,8 @@ def test_the_secret_is_kept_nowhere_and_its_use_is_noted(program: Program) -> No
     token = Token.objects.get()
     assert program.secret not in str(vars(token))
     assert token.last_used_at is not None
+
+
+def test_a_lot_tells_its_generation_and_the_heterozygosity_expected_in_it(program: Program, plant: House) -> None:
+    story = program.get(f"/api/v1/lots/{received(plant).number}/")
+    assert (story["generation"], story["heterozygosity"]) == ("F6", "1/32")

@@ -181,3 +181,9 @@ def test_before_any_station_is_set_up_home_says_what_to_do(client: Client) -> No
     answer = client.get("/")
     assert answer.status_code == 404
     assert "No station is set up yet. Run bin/demo" in answer.content.decode()
+
+
+def test_a_lot_shows_its_generation_and_the_heterozygosity_expected_in_it(page, plant: House) -> None:
+    lot = received(plant)
+    html = page(f"/lots/{lot.number}/")
+    assert "F6 (3.13 % of the F1’s heterozygosity expected)" in html
