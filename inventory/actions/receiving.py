@@ -35,7 +35,7 @@ from inventory.rules.nodes import NodeKind
 
 @dataclass(frozen=True, kw_only=True)
 class Delivery:
-    """One delivery as it was typed; masses may carry their own unit, else they are in `unit`."""
+    """One delivery as it was typed: masses in `unit` unless they carry their own; without a place on the floor."""
 
     plots: Sequence[str] = ()
     plants: Sequence[str] = ()
@@ -121,7 +121,9 @@ def expect_deliveries(desk: Desk, deliveries: Sequence[Delivery]) -> None:
     """Look up at once what these deliveries name."""
     expect_lots(desk, [delivery.lot for delivery in deliveries if delivery.lot not in (None, "")])
     expect_plots(desk, [code for delivery in deliveries for code in delivery.plots])
-    expect_words(desk, lines=[each.line for each in deliveries], places=[each.place for each in deliveries])
+    expect_words(
+        desk, lines=[each.line for each in deliveries], places=[each.place or desk.station.floor for each in deliveries]
+    )
 
 
 def plan_delivery(reader: Reader, delivery: Delivery, *, by: User, key: str = "", reason: str = "") -> Draft:
@@ -135,7 +137,7 @@ def plan_delivery(reader: Reader, delivery: Delivery, *, by: User, key: str = ""
     origins = _origins(reader, delivery)
     line = _line(reader, delivery, origins)
     weighed = _weighed(reader, delivery)
-    place = reader.place(delivery.place)
+    place = reader.place(delivery.place or reader.desk.station.floor)
     moisture = reader.moisture(delivery.moisture)
     if weighed:
         _ask_about_weight(reader, origins, weighed, at)

@@ -21,11 +21,11 @@ from inventory.rules.nodes import NodeKind
 
 @dataclass(frozen=True, kw_only=True)
 class Out:
-    """A lot that came out of a run."""
+    """A lot that came out of a run; without a place it stands at the end of the line."""
 
     mass: Typed
     lot: Typed = None
-    place: str = "L-1"
+    place: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -123,7 +123,7 @@ def _feed(reader: Reader, run: Run) -> Taken | None:
 
 def _out(reader: Reader, run: Run, out: Out, at: datetime) -> OutRead | None:
     mass = reader.positive(out.mass, "out", run.unit)
-    place = reader.place(out.place)
+    place = reader.place(out.place or reader.desk.station.line_end)
     lot = reader.attempt(lambda: reader.desk.new_lot(out.lot, at, reader.notes))
     return OutRead(lot, mass.mg, place) if mass and place and lot else None
 

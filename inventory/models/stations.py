@@ -10,6 +10,8 @@ class Station(models.Model):
     code = models.CharField(max_length=12, unique=True)
     name = models.CharField(max_length=120)
     zone = models.CharField(max_length=64, default="UTC", help_text="IANA zone in which times are shown.")
+    floor = models.CharField(max_length=20, default="F-1", help_text="Place of a delivery that names none.")
+    line_end = models.CharField(max_length=20, default="L-1", help_text="Place of what a run gave that names none.")
 
     def __str__(self) -> str:
         return self.code

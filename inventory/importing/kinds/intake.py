@@ -16,8 +16,6 @@ from inventory.importing.vocabulary import INTAKE
 from inventory.models import LineName, Place, Plot, Station
 from inventory.rules.mass import ReadMass
 
-FLOOR = "F-1"  # where a delivery stands if its row names no place
-
 
 def read_delivery(rows: Sequence[RowCells]) -> Delivery:
     """Read one row as a delivery."""
@@ -36,7 +34,7 @@ def read_delivery(rows: Sequence[RowCells]) -> Delivery:
         net=in_unit(net, unit),
         unit=unit,
         moisture=cells.moisture(),
-        place=cells.code("place", known.places) or FLOOR,
+        place=cells.code("place", known.places) or "",
         remarks=cells.text("remarks"),
     )
 
@@ -53,8 +51,8 @@ def _propose_net(cells: RowCells, gross: ReadMass | None, tare: ReadMass | None)
 def expect(desk: Desk, deliveries: Sequence[Delivery]) -> None:
     """Look up what the deliveries name, and the floor if any names no place."""
     expect_deliveries(desk, deliveries)
-    if any(delivery.place == FLOOR for delivery in deliveries):
-        expect_floor(desk, FLOOR)
+    if not all(delivery.place for delivery in deliveries):
+        expect_floor(desk, desk.station.floor)
 
 
 def plan(reader: Reader, delivery: Delivery, by: User) -> Sequence[Draft]:

@@ -21,7 +21,6 @@ from inventory.rules.mistakes import Mistake, Question
 from inventory.rules.reading import listed, plain, quoted, typed_text
 from inventory.rules.runs import MACHINES
 
-END_OF_LINE = "L-1"  # where a lot that came out stands if its row names no place
 OUTPUTS = ("", "_2", "_3", "_4")
 STREAM_OF = {
     "scalp": "scalpings", "through": "throughs", "air": "liftings", "lights": "lights", "middlings": "middlings",
@@ -129,7 +128,7 @@ def _outs(row: RowCells, unit: str) -> list[Out]:
         mass, lot = row.mass(f"clean{tail}"), row.lot(f"out_lot{tail}")
         place = row.code(f"place{tail}", row.sheet.known.places)
         if mass or lot:
-            outs.append(Out(mass=in_unit(mass, unit), lot=lot, place=place or END_OF_LINE))
+            outs.append(Out(mass=in_unit(mass, unit), lot=lot, place=place or ""))
     return outs
 
 
@@ -160,8 +159,8 @@ def expect(desk: Desk, runs: Sequence[Run]) -> None:
     outs = [out for run in runs for out in run.outs]
     expect_lots(desk, [lot for lot in (*(run.feed_lot for run in runs), *(out.lot for out in outs)) if lot])
     expect_words(desk, places=[out.place for out in outs])
-    if any(out.place == END_OF_LINE for out in outs):
-        expect_floor(desk, END_OF_LINE)
+    if not all(out.place for out in outs):
+        expect_floor(desk, desk.station.line_end)
 
 
 def plan(reader: Reader, run: Run, by: User) -> Sequence[Draft]:

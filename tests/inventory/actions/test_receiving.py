@@ -8,7 +8,7 @@ from inventory.actions.places import NewContainer, add_containers
 from inventory.actions.plots import PlotWeight, weigh_plots
 from inventory.actions.receiving import Delivery, receive, receive_all
 from inventory.actions.reversing import reverse
-from inventory.models import Entry, Link, Lot, Moisture, Operation, Receipt, Sender, Standing
+from inventory.models import Entry, Link, Lot, Moisture, Operation, Receipt, Sender, Standing, Stock
 from inventory.queries.verifying import verify
 from inventory.rules.mistakes import Refused
 from inventory.rules.nodes import NodeKind, key_of, kind_of
@@ -53,7 +53,6 @@ def test_seed_from_outside_has_its_own_source_beside_our_number(plant):
         ("their_lot", "Their lot is missing. Give it, for example the number on the sender's label."),
         ("line", "Line is missing. Give it, for example QN-2104."),
         ("net", "Gross is missing. Give it, for example 842 kg."),
-        ("place", "Place is missing. Give it, for example A-01."),
     ],
 )
 def test_seed_from_outside_is_refused_without_what_it_needs(plant, left_out, says):
@@ -216,3 +215,9 @@ def test_a_number_that_stands_for_a_lot_is_refused(plant):
 def test_a_moisture_on_wet_basis_is_kept_as_it_was_read(plant):
     lot = came_in(plant, plots=("ST24-N-1-1",), net="800", moisture="16,2 %").lots[0]
     assert Moisture.objects.get(lot=lot).wet_basis_pct == "16.2"
+
+
+def test_a_delivery_that_names_no_place_stands_on_the_floor(plant):
+    delivery = Delivery(plots=("ST24-N-1-1",), net="800", at="2024-09-24")
+    lot = receive(delivery, station=plant.station, by=plant.intake, now=NOW).lots[0]
+    assert [str(row.place) for row in Stock.objects.filter(lot=lot)] == [plant.station.floor]
