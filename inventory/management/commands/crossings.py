@@ -26,17 +26,18 @@ class Command(Door):
             self.say("No pollination is in the books.")
             return DONE
         self.say(*columns([HEADINGS, *map(_cells, log)], right=frozenset({4, 5, 6})))
-        for words, side in (
-            ("By female, the one that seldom sets first:", rates.by_female),
-            ("By male:", rates.by_male),
-        ):
-            self.say("", words, *columns([RATES, *map(_rate, side)], right=frozenset({1, 2, 3, 4, 5})))
+        self.say("", "By female, the one that seldom sets first:", *_counted(rates.by_female))
+        self.say("", "By male:", *_counted(rates.by_male))
         return DONE
 
 
 def _cells(row: dict[str, Any]) -> tuple[str, ...]:
     pair = f"{row['female']} × {row['male']}"
     return (row["date"][:10], row["by"], row["cross"], pair, str(row["buds"]), str(row["pods"]), str(row["seeds"]))
+
+
+def _counted(rates: list[ParentRate]) -> list[str]:
+    return columns([RATES, *map(_rate, rates)], right=frozenset({1, 2, 3, 4, 5}))
 
 
 def _rate(rate: ParentRate) -> tuple[str, ...]:
