@@ -107,7 +107,18 @@ def _mistakes(known: Known, line: Line, plots: Sequence[Plot]) -> list[Mistake]:
     same_plots = not plots or parents == {node(NodeKind.PLOT, plot.pk) for plot in plots}
     if same_plots and line.pk == known.line_id:
         return [NothingChanges(lot, line.name)]
+    if not plots:
+        return _other_lines_of(parents, line)
     return [SownWithItself(lot, plot.code) for plot in plots if _is_sown_with(plot, known)]
+
+
+def _other_lines_of(parents: set[int], line: Line) -> list[Mistake]:
+    """Ask where the plots that the lot keeps were sown with another line."""
+    kept = [key_of(parent) for parent in parents if kind_of(parent) is NodeKind.PLOT]
+    names = (
+        Plot.objects.filter(pk__in=kept).exclude(line=line).order_by("line__name").values_list("line__name", flat=True)
+    )
+    return [rules.LineDiffers(line.name, name) for name in dict.fromkeys(names)]
 
 
 def _is_sown_with(plot: Plot, known: Known) -> bool:

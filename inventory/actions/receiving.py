@@ -27,6 +27,7 @@ from inventory.models import (
     Sender,
     Station,
 )  # fmt: skip
+from inventory.queries.deliveries import deliveries_of_sender
 from inventory.rules import deliveries as rules
 from inventory.rules.mass import ReadMass, net_mg, net_mistakes, read_mass
 from inventory.rules.mistakes import Mistake
@@ -134,7 +135,7 @@ def plan_delivery(reader: Reader, delivery: Delivery, *, by: User, key: str = ""
     """
     at = reader.when(delivery.at)
     reader.note_typed(**{name: value for name, value in vars(delivery).items() if name != "unit"})
-    origins = _origins(reader, delivery)
+    origins = _origins(reader, delivery, at)
     line = _line(reader, delivery, origins)
     weighed = _weighed(reader, delivery)
     place = reader.place(delivery.place or reader.desk.station.floor)
@@ -162,21 +163,23 @@ def plan_delivery(reader: Reader, delivery: Delivery, *, by: User, key: str = ""
     return reader.desk.plan(draft)
 
 
-def _origins(reader: Reader, delivery: Delivery) -> Origins:
+def _origins(reader: Reader, delivery: Delivery, at: datetime) -> Origins:
     plots = [plot for typed in delivery.plots if (plot := reader.plot(typed)) is not None]
     plants = [plant for typed in delivery.plants if (plant := reader.plant(typed)) is not None]
     cross = reader.cross(delivery.cross) if delivery.cross else None
     if not (delivery.plots or delivery.plants or delivery.cross or delivery.sender):
         reader.add(Missing("plot", "QM24-I1, or the sender of seed from outside"))
-    return Origins(plots, plants, cross.pk if cross else None, _sender(reader, delivery))
+    return Origins(plots, plants, cross.pk if cross else None, _sender(reader, delivery, at))
 
 
-def _sender(reader: Reader, delivery: Delivery) -> Sender | None:
+def _sender(reader: Reader, delivery: Delivery, came: datetime) -> Sender | None:
     if not delivery.sender:
         return None
     if not delivery.their_lot:
         reader.add(Missing("their_lot", "the number on the sender's label"))
     shipped = reader.when(delivery.shipped_on, "shipped_on") if delivery.shipped_on else None
+    if shipped and reader.desk.local_day(shipped) > reader.desk.local_day(came):
+        reader.add(rules.SentAfterItCame(reader.desk.local_day(shipped), reader.desk.local_day(came)))
     sender = Sender(
         station=reader.desk.station,
         name=delivery.sender,
@@ -236,6 +239,8 @@ def _ask_about_weight(reader: Reader, origins: Origins, weighed: Weighed, at: da
     if origins.plots or origins.plants:
         same = rules.double_entry(weighed.net, codes, _like_it(reader, origins, at))
         reader.add(*same)
+    elif origins.sender:
+        reader.add(*rules.sent_twice(weighed.net, str(origins.sender), _sent_like_it(reader, origins.sender, at)))
     before = [came for plot in origins.plots for came in reader.desk.came.get(plot.pk, ())]
     if before and not same:  # what the field weighed came in several bags: no one bag can be held against it
         reader.notes.append(rules.CameBefore(codes, before))
@@ -254,8 +259,20 @@ def _like_it(reader: Reader, origins: Origins, at: datetime) -> list[tuple[str, 
     return reader.desk.seen.setdefault(what, [])
 
 
+def _sent_like_it(reader: Reader, sender: Sender, at: datetime) -> list[tuple[str, int]]:
+    """Deliveries of that lot of the sender on the same day, in the books and on this desk: lot number and net [mg]."""
+    day = reader.desk.local_day(at)
+    what = ("sent", sender.name.casefold(), sender.their_lot.casefold(), day)
+    if what not in reader.desk.seen:
+        came = deliveries_of_sender(reader.desk.station, sender.name, sender.their_lot)
+        reader.desk.seen[what] = [(lot, net) for when, lot, net in came if reader.desk.local_day(when) == day]
+    return reader.desk.seen[what]
+
+
 def _remember(reader: Reader, origins: Origins, at: datetime, what: tuple[str, int]) -> None:
     """Let later plans on this desk see that these plots delivered."""
+    if origins.sender:
+        _sent_like_it(reader, origins.sender, at).append(what)
     _like_it(reader, origins, at).append(what)
     for plot in origins.plots:
         reader.desk.came.setdefault(plot.pk, []).append((*what, reader.desk.local_day(at)))

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import datetime
 
-from inventory.models import FieldWeight, Link, Plot, Receipt, Station
+from inventory.models import FieldWeight, Link, Plot, Receipt, Sender, Station
 from inventory.queries.uses import in_parts
 from inventory.rules.nodes import NodeKind, key_of, kind_of, node
 
@@ -26,6 +26,18 @@ def deliveries_from(station: Station, plot_ids: Iterable[int]) -> list[tuple[fro
         )
         lot_nodes.update(children)
     return [found for some in in_parts(sorted(lot_nodes)) for found in _deliveries_into(some)]
+
+
+def deliveries_of_sender(station: Station, name: str, their_lot: str) -> list[tuple[datetime, str, int]]:
+    """Deliveries that stand of one lot of a sender: when, lot number, net [mg] (3 queries)."""
+    senders = Sender.objects.filter(station=station, name__iexact=name, their_lot__iexact=their_lot)
+    parents = [node(NodeKind.SENDER, key) for key in senders.values_list("pk", flat=True)]
+    lots = [key_of(child) for child in Link.objects.filter(parent__in=parents).values_list("child", flat=True)]
+    receipts = Receipt.objects.filter(lot_id__in=lots, operation__reversed_by__isnull=True)
+    return [
+        (receipt.operation.at, receipt.lot.number, receipt.net_mg)
+        for receipt in receipts.select_related("lot", "operation").order_by("pk")
+    ]
 
 
 def _deliveries_into(lot_nodes: Sequence[int]) -> Iterator[tuple[frozenset[int], datetime, str, int]]:

@@ -91,6 +91,29 @@ class AlreadyIn(Question):
         )
 
 
+class SentAlreadyIn(AlreadyIn):
+    """The same lot of a sender came in with about the same weight on the same day."""
+
+    def __init__(self, net_mg: int, sender: str, before: str) -> None:
+        Question.__init__(
+            self,
+            f"{kg_words(net_mg)} kg of {sender} are already in as {before}. Same delivery?",
+            field="lot",
+            proposal="leave_out",
+        )
+
+
+class SentAfterItCame(Mistake):
+    """A delivery that left its sender after it was received."""
+
+    code = "sent_after_it_came"
+
+    def __init__(self, sent: date, came: date) -> None:
+        super().__init__(
+            f"It was shipped on {sent} and came on {came}, before that. Check both days.", field="shipped_on"
+        )
+
+
 class CameBefore(Note):
     """A plot that delivered before delivers again."""
 
@@ -141,6 +164,12 @@ def double_entry(net_mg: int, plots: Sequence[str], earlier: Iterable[tuple[str,
     """
     same = [number for number, mg in earlier if abs(mg - net_mg) <= SAME_WITHIN_MG]
     return [AlreadyIn(net_mg, plots, same[0])] if same else []
+
+
+def sent_twice(net_mg: int, sender: str, earlier: Iterable[tuple[str, int]]) -> list[Mistake]:
+    """Ask whether a sender's delivery is in already: same lot of theirs, same day, within half a kilogram."""
+    same = [number for number, mg in earlier if abs(mg - net_mg) <= SAME_WITHIN_MG]
+    return [SentAlreadyIn(net_mg, sender, same[0])] if same else []
 
 
 def old_tares(containers: Iterable[tuple[str, date | None]], today: date) -> list[Note]:

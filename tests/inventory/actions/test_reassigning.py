@@ -16,6 +16,7 @@ from inventory.rules.mistakes import Refused
 from tests.make import NOW, House, cleaned, house, received
 
 pytestmark = pytest.mark.django_db
+SOWN_WITH_IT = {"line_differs": "the plot itself was sown with N-2"}
 
 
 @pytest.fixture
@@ -40,7 +41,7 @@ def blended(plant, *lots):
 def test_lots_made_from_it_follow_it_and_go_back_with_it(plant):
     raw = received(plant)
     clean = cleaned(plant, raw, "798", "741.2")
-    booked = reassigned(plant, raw, line="N-2")
+    booked = reassigned(plant, raw, line="N-2", answers=SOWN_WITH_IT)
     assert (line_of(raw), line_of(clean)) == ("N-2", "N-2")
     facts = json.loads(booked.operations[0].content)["facts"]
     assert (facts["follow"], facts["stay"]) == ([clean.number], [])
@@ -54,7 +55,7 @@ def test_blends_stay_and_are_listed(plant):
     one, other = received(plant), received(plant, "100", plot="ST24-N-1-2")
     mixed = blended(plant, one, other)
     after = cleaned(plant, mixed, "50", "48", at="2025-02-01")
-    booked = reassigned(plant, one, line="N-2")
+    booked = reassigned(plant, one, line="N-2", answers=SOWN_WITH_IT)
     facts = json.loads(booked.operations[0].content)["facts"]
     assert (facts["follow"], facts["stay"]) == ([], [mixed.number, after.number])
     assert (line_of(mixed), line_of(after)) == ("N-1", "N-1")
@@ -122,9 +123,16 @@ def test_a_lot_was_not_harvested_where_it_was_sown(plant):
 def test_the_making_waits_for_the_reassignment(plant):
     lot = received(plant)
     making = Operation.objects.get()
-    booked = reassigned(plant, lot, line="N-2")
+    booked = reassigned(plant, lot, line="N-2", answers=SOWN_WITH_IT)
     with pytest.raises(Refused, match="was used by reassign"):
         reverse(making, station=plant.station, by=plant.records, reason="x", now=NOW)
     reverse(booked.operations[0], station=plant.station, by=plant.records, reason="x", now=NOW)
     reverse(making, station=plant.station, by=plant.records, reason="x", now=NOW)
     assert verify(plant.station).is_whole
+
+
+def test_a_line_that_its_plots_do_not_bear_out_is_asked_about(plant):
+    lot = received(plant)
+    with pytest.raises(Refused, match="The line reads N-2, but the plots were sown with N-1"):
+        reassigned(plant, lot, line="N-2")
+    assert line_of(lot) == "N-1"

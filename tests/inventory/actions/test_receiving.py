@@ -62,6 +62,27 @@ def test_seed_from_outside_is_refused_without_what_it_needs(plant, left_out, say
     assert (Sender.objects.count(), Lot.objects.count(), Operation.objects.count()) == (0, 0, 0)
 
 
+def test_seed_cannot_have_left_its_sender_after_it_came(plant):
+    with pytest.raises(Refused, match="It was shipped on 2024-09-25 and came on 2024-09-24, before that"):
+        came_in(plant, **{**OUTSIDE, "shipped_on": "2024-09-25"})
+    assert not Lot.objects.exists()
+
+
+def test_a_senders_lot_that_comes_twice_on_a_day_is_asked_about(plant):
+    came_in(plant, **OUTSIDE)
+    with pytest.raises(Refused, match=r"500\.4 kg of A grower 7/24 are already in as 24-0001-5\. Same delivery\?"):
+        came_in(plant, **{**OUTSIDE, "net": "500.4"})
+    second = came_in(plant, answers={"already_in": "two trucks"}, **OUTSIDE)
+    assert second.lots[0].number == "24-0002-8"
+
+
+@pytest.mark.parametrize("other", [{"net": "300"}, {"their_lot": "8/24"}, {"sender": "B"}, {"at": "2024-09-25"}])
+def test_another_delivery_of_a_sender_is_not_asked_about(plant, other):
+    came_in(plant, **OUTSIDE)
+    came_in(plant, **{**OUTSIDE, **other})
+    assert Lot.objects.count() == 2
+
+
 def test_everything_wrong_is_said_at_once(plant):
     with pytest.raises(Refused) as refusal:
         came_in(plant, plots=("ST24-N-9-1",), gross="40", tare="42", moisture="0.162", place="Z", line="N-9")
