@@ -134,6 +134,7 @@ def _story(story: LotStory) -> dict[str, Any]:
         "kg": kg_text(story.left),
         "promised_kg": kg_text(story.promised),
         **generation_json(story.generation),
+        "moisture_pct": None if story.moisture is None else str(story.moisture),
         "treated": bool(made and made.treated),
         "holds": [{"reason": hold.reason, "by": hold.by, "since": hold.since.isoformat()} for hold in story.holds],
         "stock": [{"place": row.place.code, "bag": row.bag_no or None, "kg": kg_text(row.mg)} for row in story.stock],

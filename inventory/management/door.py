@@ -53,9 +53,9 @@ class WhoIsIt(Mistake):
 
     code = "who_is_it"
 
-    def __init__(self, typed: str) -> None:
+    def __init__(self, typed: str, how: str = "Say who does this: --by and the name of an account.") -> None:
         said = f"{quoted(typed)} is no account here." if typed else "Nobody is named."
-        super().__init__(f"{said} Say who does this: --by and the name of an account.", field="by")
+        super().__init__(f"{said} {how}", field="by")
 
 
 class Door(BaseCommand):

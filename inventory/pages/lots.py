@@ -19,6 +19,7 @@ from inventory.queries.lot_story import Happened, LotStory, lot_story, lots_in_s
 from inventory.queries.tracing import Trace, trace
 from inventory.rules.mass import kg_words
 from inventory.rules.mistakes import Mistake
+from inventory.rules.moisture import storage_advice
 
 MOST_LOTS = 200
 MOST_TRACED = 200
@@ -77,6 +78,7 @@ def _lot_context(station: Station, story: LotStory) -> dict[str, Any]:
         "left": kg_words(story.left),
         "opening": kg_words(story.standing.opening_mg) if story.standing else "",
         "promised": kg_words(story.promised) if story.promised else "",
+        "advice": _advice(story),
         "heterozygosity": heterozygosity_words(story.generation.heterozygosity),
         "ribbon": lot_ribbon(story),
         "where": _where(story.stock),
@@ -85,6 +87,11 @@ def _lot_context(station: Station, story: LotStory) -> dict[str, Any]:
         "back": traced(station, number, forward=False),
         "forward": traced(station, number, forward=True),
     }
+
+
+def _advice(story: LotStory) -> str:
+    """What the ticket says of a wet lot; nothing where no seed is left."""
+    return str(storage_advice(story.moisture)) if story.moisture is not None and story.left else ""
 
 
 def lot_ribbon(story: LotStory) -> Ribbon:

@@ -5,6 +5,7 @@ from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
+from decimal import Decimal
 
 from django.db.models import Q
 
@@ -12,6 +13,7 @@ from inventory.models import ActiveHold, Entry, Lot, Operation, Standing, Statio
 from inventory.models.triggers import append_only_models
 from inventory.queries.finding import find_lot
 from inventory.queries.generations import Generation, generation_of
+from inventory.queries.moistures import newest_moisture
 from inventory.queries.promises import open_promises
 from inventory.queries.uses import name_act
 from inventory.rules.mistakes import Note
@@ -63,6 +65,7 @@ class LotStory:
     treatments: tuple[Treatment, ...]
     promised: int
     generation: Generation
+    moisture: Decimal | None = None  # read last [% wet basis]
     notes: tuple[Note, ...] = ()
 
     @property
@@ -91,6 +94,7 @@ def lot_story(station: Station, typed: str) -> LotStory:
         treatments=tuple(Treatment.objects.filter(live).order_by("operation__seq")),
         promised=sum(promise.mg for promise in open_promises([lot.pk]).get(lot.pk, [])),
         generation=generation_of(lot),
+        moisture=newest_moisture(lot),
         notes=notes,
     )
 

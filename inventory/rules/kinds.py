@@ -6,7 +6,19 @@ SEED = (*MAKING, "dry", "treat", "bag", "move", "sow", "ship", "return", "sample
 # Acts that put something right.
 CORRECTING = ("adjust", "reassign", "late addition", "reverse")
 # Dated acts that move no seed.
-SAID = ("hold", "lift", "promise", "decide", "grade", "measure", "field weight", "pollinate", "rename", "origin")
+SAID = (
+    "hold",
+    "lift",
+    "promise",
+    "decide",
+    "grade",
+    "measure",
+    "field weight",
+    "pollinate",
+    "rename",
+    "origin",
+    "drill",
+)
 KINDS = (*SEED, *CORRECTING, *SAID)
 
 ACCOUNTS = (

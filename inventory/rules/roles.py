@@ -45,6 +45,7 @@ WHO_MAY: dict[str, tuple[str, tuple[str, ...]]] = {
     "feedback": ("enter what customers said", (BREEDER, INTAKE)),
     "hold": ("hold a lot", (INTAKE, LINE, BENCH, BREEDER)),
     "lift": ("lift a hold", (BREEDER,)),
+    "drill": ("keep a recall drill", (INTAKE, BREEDER)),
     "decide": ("decide about a line", (BREEDER,)),
     "release": ("release a line", (BREEDER,)),
     # the books

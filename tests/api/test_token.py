@@ -38,7 +38,7 @@ def test_it_answers_in_json(plant: House) -> None:
 @pytest.mark.parametrize(
     ("words", "says"),
     [
-        (("nobody",), "'nobody' is no account here."),
+        (("nobody",), "'nobody' is no account here. Name an account that is set up here."),
         (("intake-st", "--scopes", "rule"), "'rule' is no scope."),
         (("intake-st", "--scopes", ","), "is no scope."),
         (("intake-st", "--days", "0"), "A key cannot last 0 days."),

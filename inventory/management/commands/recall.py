@@ -1,9 +1,15 @@
-"""`manage.py recall REF`: what shares the seed of a thing that is bad, where it stands, and who got it."""
+"""`manage.py recall REF`: what shares the seed of a thing that is bad, where it stands, and who got it.
+
+`--keep` keeps the answer as a dated drill; `--kept` lists the drills that were kept.
+"""
 
 from argparse import ArgumentParser
 from typing import Any
 
-from inventory.management.door import DONE, Door, the_station
+from inventory.actions.drilling import keep_drill
+from inventory.management.door import DONE, Door, take_person, the_person, the_station
+from inventory.models import Station
+from inventory.queries.drills import kept_drills
 from inventory.queries.recalling import Recall, RecalledPart, recall
 from inventory.rules.mass import kg_words
 from inventory.rules.rounding import half_up, half_up_int
@@ -18,11 +24,24 @@ class Command(Door):
 
     def take(self, parser: ArgumentParser) -> None:
         """Take what is bad."""
-        parser.add_argument("ref", help="Lot, bag (24-0016-5/14), plot, plant, line, cross, season or sender.")
+        parser.add_argument(
+            "ref", nargs="?", default="", help="Lot, bag (24-0016-5/14), plot, plant, line, cross, season or sender."
+        )
+        parser.add_argument(
+            "--keep", action="store_true", help="Keep the answer as a dated drill; needs --by, --reason."
+        )
+        parser.add_argument("--kept", action="store_true", help="List the drills that were kept, newest first.")
+        take_person(parser)
+        parser.add_argument("--reason", default="", help="Why the drill is held; it is kept with it.")
 
     def answer(self, options: dict[str, Any]) -> int:
         """Recall and write."""
-        found = recall(the_station(options), options["ref"])
+        station = the_station(options)
+        if options["kept"]:
+            return self._list(station, as_json=options["json"])
+        found = recall(station, options["ref"])
+        if options["keep"]:
+            keep_drill(options["ref"], station=station, by=the_person(options), reason=options["reason"])
         if options["json"]:
             self.say_json(found.as_json())
             return DONE
@@ -32,8 +51,24 @@ class Command(Door):
         )
         self.say(*_lots(found))
         self.say(*_parts("Bag", found.bags), *_parts("Sown on", found.plots), *_parts("Shipped", found.shipments))
-        self.say(*_accounts(found))
+        self.say(*_accounts(found), *(["This drill is kept in the books."] if options["keep"] else []))
         return DONE
+
+    def _list(self, station: Station, *, as_json: bool) -> int:
+        drills = kept_drills(station)
+        if as_json:
+            self.say_json(drills)
+        else:
+            self.say(*(map(_drill, drills)) if drills else ["No drill was kept yet."])
+        return DONE
+
+
+def _drill(kept: dict[str, Any]) -> str:
+    found = f"{kept['accounted_pct']} % accounted for" if kept["accounted_pct"] else "it never held seed"
+    return (
+        f"{kept['date'][:10]}  {kept['ref']}: {found}; {kept['in_store_kg']} kg in store, {kept['gone_kg']} kg gone "
+        f"({kept['by']}: {kept['reason']})"
+    )
 
 
 def _lots(found: Recall) -> list[str]:

@@ -2,6 +2,7 @@
 
 import pytest
 
+from inventory.queries.verifying import verify
 from tests.inventory.management.asking import ask
 from tests.inventory.queries.seasons import two_seasons
 
@@ -44,3 +45,35 @@ def test_recall_names_who_got_it_and_how_much_is_found() -> None:
     assert "Shipped S1 to A grower, 50.0 kg, 2025-05-28" in said
     assert "Accounted for: 100.00 %." in said
     assert ask("recall", "nothing").status == 2
+
+
+def test_a_drill_is_kept_with_its_day_who_and_why_and_moves_nothing() -> None:
+    told = two_seasons()
+    before = ask("stock", "--json").json
+    answer = ask("recall", told.raw.number, "--keep", "--by", "intake-st", "--reason", "yearly drill", "--json")
+    assert (answer.status, answer.json["accounted_pct"]) == (0, "100.00")
+    ask("recall", told.blend.number, "--keep", "--by", "breeder-st", "--reason", "again")
+    newest, first = ask("recall", "--kept", "--json").json
+    assert (newest["ref"], first["ref"], first["by"], first["reason"]) == (
+        told.blend.number, told.raw.number, "intake-st", "yearly drill",
+    )  # fmt: skip
+    assert (first["in_store_kg"], first["gone_kg"], first["shipments"]) == ("1196.5", "50.0", 1)
+    assert "100.00 % accounted for; 1196.5 kg in store" in ask("recall", "--kept").out
+    assert ask("stock", "--json").json == before
+    assert verify(told.plant.station).is_whole
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (("--by", "intake-st"), "Write why: a recall drill is kept with its reason."),
+        (("--reason", "yearly"), "Nobody is named."),
+        (("--by", "line-st", "--reason", "yearly"), "line may not keep a recall drill"),
+    ],
+)
+def test_a_drill_without_who_why_or_the_right_is_not_kept(words: tuple[str, ...], says: str) -> None:
+    told = two_seasons()
+    answer = ask("recall", told.raw.number, "--keep", *words)
+    assert (answer.status, answer.out) == (2, "")
+    assert says in answer.err
+    assert ask("recall", "--kept").out == "No drill was kept yet.\n"

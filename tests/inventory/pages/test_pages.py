@@ -187,3 +187,16 @@ def test_a_lot_shows_its_generation_and_the_heterozygosity_expected_in_it(page, 
     lot = received(plant)
     html = page(f"/lots/{lot.number}/")
     assert "F6 (3.13 % of the F1’s heterozygosity expected)" in html
+
+
+@pytest.mark.parametrize(
+    ("moisture", "says"),
+    [("16.2", "16.2 % moisture, wet basis: DRY or COOL"), ("15.8", "15.8 % moisture, wet basis</p>")],
+)
+def test_a_lot_shows_its_moisture_and_what_that_asks_for(page, plant: House, moisture: str, says: str) -> None:
+    lot = received(plant, moisture=moisture)
+    assert says in page(f"/lots/{lot.number}/")
+
+
+def test_a_lot_that_was_never_metered_says_nothing_of_moisture(page, plant: House) -> None:
+    assert "moisture" not in page(f"/lots/{received(plant).number}/")
