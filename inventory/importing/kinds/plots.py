@@ -30,6 +30,7 @@ from inventory.rules.reading import ReadAs, plain, quoted
 LETTER_AMONG_DIGITS = re.compile(r"(?<=\d)[OoIl]+(?=\d)")
 AS_DIGIT = {"O": "0", "o": "0", "I": "1", "l": "1"}
 LONGEST_NOTE = 200  # signs; the whole cell is kept with the act
+_SOWN_FROM = re.compile(r"^\s*(?:sown (?:from|with)|semé (?:de|avec)|sembrado (?:de|con))\s+", re.IGNORECASE)
 GENERATION = re.compile(r"[Ff] ?(\d{1,2})|(\d{1,2})")
 
 
@@ -117,7 +118,7 @@ def _sown_from(cells: RowCells) -> str:
     mass = cells.mass("sown_kg")
     if mass is not None:
         cells.say("sown_kg", SeedNotTaken())
-    source = cells.text("sown_from") or cells.text("remarks")
+    source = cells.text("sown_from") or _SOWN_FROM.sub("", cells.text("remarks"))
     return ", ".join(part for part in (source, mass.words if mass else "") if part)[:LONGEST_NOTE]
 
 

@@ -106,3 +106,9 @@ def test_a_letter_among_digits_of_a_new_code_is_put_right_as_answered(plant):
     assert check(plant, "plots", text).findings[0].proposal == "ST25-T101"
     load(plant, "plots", text, [{"row": 2, "column": "Plot", "answer": "accept"}])
     assert Plot.objects.filter(code="ST25-T101").exists()
+
+
+@pytest.mark.parametrize("remark", ["sown from breeder seed", "breeder seed", "Semé de breeder seed"])
+def test_a_remark_that_says_what_was_sown_is_kept_without_its_first_words(plant, remark):
+    load(plant, "plots", f"Plot;Line;Season;Area;Remarks\nST25-I1;N-1;2025;2800;{remark}")
+    assert Plot.objects.get(code="ST25-I1").sown_from_note == "breeder seed"
