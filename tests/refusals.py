@@ -70,6 +70,11 @@ def run(**words: Any) -> dict[str, Any]:
     return {**RUN, **words}
 
 
+def feedback(**words: Any) -> dict[str, Any]:
+    """Word back that would be kept but for these words."""
+    return {"who": "A packer", "said": "dull in the can", "lot": "24-0001-5", "at": DAY, **words}
+
+
 REFUSALS = (
     # names
     Case("a wrong check digit", "move", move(lot="24-0001-6"), "24-0001-6 does not check", "check_digit_wrong"),
@@ -307,6 +312,62 @@ REFUSALS = (
         before=("hold", {"lots": "24-0001-5", "at": DAY}),
     ),
     Case("a hold without a reason", "hold", {"lots": "24-0001-5", "at": DAY}, "Write why", "reason_missing"),
+    # word back
+    Case(
+        "a word about nothing",
+        "feedback",
+        {"who": "A packer", "said": "dull", "at": DAY},
+        "Name what this was said about: a shipment, a lot or a line",
+        "about_nothing",
+    ),
+    Case("a word that says nothing", "feedback", feedback(said=" \u200b "), "Said is missing", "missing"),
+    Case("a word of nobody", "feedback", feedback(who=""), "Who is missing", "missing"),
+    Case("a name longer than a label", "feedback", feedback(who="w" * 161), "Who 'www", "name_too_long"),
+    Case("a word without end", "feedback", feedback(said="w" * 4001), "Said has 4001 signs; 4000 fit", "too_long"),
+    Case(
+        "a word about a lot that there is not", "feedback", feedback(lot="24-0099"), "No lot 24-0099-1", "unknown_lot"
+    ),
+    Case(
+        "a word about a line that there is not",
+        "feedback",
+        feedback(line="Q-77"),
+        "'Q-77' is not a line",
+        "code_unknown",
+    ),
+    Case(
+        "a word about a shipment that never left",
+        "feedback",
+        feedback(shipment="S9"),
+        "No shipment 'S9' is in the books. Check its paper, or name the lot or the line.",
+        "unknown_shipment",
+    ),
+    Case("a word of the future", "feedback", feedback(at="2099-06-02"), "2099-06-02", "future_date"),
+    Case(
+        "a word about a lot that was not in the shipment",
+        "feedback",
+        feedback(shipment="S1", lot="24-0002-8"),
+        "Nothing of 24-0002-8 left with S1.",
+        "other_seed",
+        is_question=True,
+        before=("ship", SHIPPING),
+    ),
+    Case(
+        "a word from before the shipment left",
+        "feedback",
+        feedback(shipment="S1", at="2025-05-04"),
+        "S1 left on 2025-05-05, but this was said on 2025-05-04.",
+        "said_before_it_left",
+        is_question=True,
+        before=("ship", SHIPPING),
+    ),
+    Case(
+        "a word written down by the bench",
+        "feedback",
+        feedback(),
+        "bench may not enter what customers said; breeder, intake or records may",
+        "may_not",
+        by="bench",
+    ),
     # rights
     Case(
         "an account without a role",

@@ -16,19 +16,7 @@ from inventory.models import Place, Shipment, Station
 from inventory.queries.shipments import find_shipments, shipped_with, still_out
 from inventory.rules.mass import kg_words
 from inventory.rules.mistakes import Mistake
-from inventory.rules.reading import quoted
-
-
-class UnknownShipment(Mistake):
-    """No shipment of that code left."""
-
-    code = "unknown_shipment"
-
-    def __init__(self, code: str) -> None:
-        super().__init__(
-            f"No shipment {quoted(code)} is in the books. Check its paper, or receive the seed from its sender.",
-            field="shipment",
-        )
+from inventory.rules.shipping import UnknownShipment
 
 
 class NotShipped(Mistake):
@@ -94,7 +82,7 @@ def take_back(
     known, place = reader.lot(returning.lot), reader.place(returning.place)
     shipments = find_shipments(station, returning.shipment)
     if not shipments:
-        reader.add(UnknownShipment(returning.shipment))
+        reader.add(UnknownShipment(returning.shipment, instead="receive the seed from its sender"))
     shipment = shipped_with(shipments, known.lot) if known else None
     if known and shipments and shipment is None:
         reader.add(NotInShipment(known.lot.number, shipments[0].code))

@@ -24,6 +24,7 @@ from inventory.actions.crosses import NewCross, Pollinated, add_cross, log_polli
 from inventory.actions.deciding import Deciding, decide
 from inventory.actions.desk import Typed
 from inventory.actions.drying import Drying, dry
+from inventory.actions.feedback import WordBack, keep_feedback
 from inventory.actions.lines import NewLine, add_line
 from inventory.actions.measuring import MoistureReading, read_moisture_of
 from inventory.actions.moving import Move, Tip, into_bag, move
@@ -115,6 +116,7 @@ ACTS: dict[str, Act] = {
     "promise": Act(Promising, promise),
     "adjust": Act(Adjustment, adjust),
     "reassign": Act(Reassignment, reassign),
+    "feedback": Act(WordBack, keep_feedback),
     "decide": Act(Deciding, one(decide)),
     "add container": Act(NewContainer, one(add_containers)),
     **{verb: Act(words, do) for verb, (words, do) in RECORD_ACTS.items()},

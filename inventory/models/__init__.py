@@ -7,6 +7,7 @@ from inventory.models.origin import Cross, Line, LineName, MarketClass, Plant, P
 from inventory.models.places import Container, Place
 from inventory.models.records import (
     Decision,
+    Feedback,
     FieldWeight,
     Moisture,
     Pollination,
@@ -29,6 +30,7 @@ __all__ = [
     "DataMark",
     "Decision",
     "Entry",
+    "Feedback",
     "FieldWeight",
     "Identity",
     "Line",

@@ -109,6 +109,37 @@ class Promise(models.Model):
         return f"{self.mg} mg of {self.lot} for {self.recipient}"
 
 
+class Feedback(models.Model):
+    """What somebody said of seed that left: a shipment by its code, a lot, a line, or several of these."""
+
+    station = models.ForeignKey(Station, on_delete=models.PROTECT)
+    operation = models.ForeignKey(Operation, on_delete=models.PROTECT, related_name="feedback")
+    # The code, not the row: several acts may ship under one code, and a shipment that is corrected keeps what was said.
+    shipment = models.CharField(max_length=40, blank=True)
+    lot = models.ForeignKey(Lot, on_delete=models.PROTECT, null=True, blank=True, related_name="feedback")
+    line = models.ForeignKey("inventory.Line", on_delete=models.PROTECT, null=True, blank=True, related_name="feedback")
+    who = models.CharField(max_length=160)
+    said = models.TextField()
+
+    class Meta:
+        constraints = (
+            models.CheckConstraint(
+                condition=~Q(shipment="") | Q(lot__isnull=False) | Q(line__isnull=False),
+                name="feedback_is_about_something",
+            ),
+            models.CheckConstraint(condition=~Q(who="") & ~Q(said=""), name="feedback_says_something"),
+        )
+        indexes = (
+            models.Index(fields=("station", "shipment"), name="feedback_by_shipment", condition=~Q(shipment="")),
+        )
+        verbose_name_plural = "feedback"
+
+    written_with_operation = True
+
+    def __str__(self) -> str:
+        return f"{self.who}: {self.said}"
+
+
 class FieldWeight(models.Model):
     """What a plot weighed in the field, or what a block is expected to give."""
 

@@ -9,8 +9,9 @@ from decimal import Decimal
 
 from django.db.models import Q
 
-from inventory.models import ActiveHold, Entry, Lot, Operation, Standing, Station, Stock, Treatment
+from inventory.models import ActiveHold, Entry, Feedback, Lot, Operation, Standing, Station, Stock, Treatment
 from inventory.models.triggers import append_only_models
+from inventory.queries.feedback import said_of
 from inventory.queries.finding import find_lot
 from inventory.queries.generations import Generation, generation_of
 from inventory.queries.moistures import newest_moisture
@@ -65,6 +66,7 @@ class LotStory:
     treatments: tuple[Treatment, ...]
     promised: int
     generation: Generation
+    said: tuple[Feedback, ...]
     moisture: Decimal | None = None  # read last [% wet basis]
     notes: tuple[Note, ...] = ()
 
@@ -94,6 +96,7 @@ def lot_story(station: Station, typed: str) -> LotStory:
         treatments=tuple(Treatment.objects.filter(live).order_by("operation__seq")),
         promised=sum(promise.mg for promise in open_promises([lot.pk]).get(lot.pk, [])),
         generation=generation_of(lot),
+        said=tuple(said_of(lot, standing.line if standing else None)),
         moisture=newest_moisture(lot),
         notes=notes,
     )

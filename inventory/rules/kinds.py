@@ -18,6 +18,7 @@ SAID = (
     "rename",
     "origin",
     "drill",
+    "feedback",
 )
 KINDS = (*SEED, *CORRECTING, *SAID)
 

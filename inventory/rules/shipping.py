@@ -22,6 +22,17 @@ class UnknownUse(Mistake):
         )
 
 
+class UnknownShipment(Mistake):
+    """No shipment of that code left."""
+
+    code = "unknown_shipment"
+
+    def __init__(self, code: str, *, instead: str) -> None:
+        super().__init__(
+            f"No shipment {quoted(code)} is in the books. Check its paper, or {instead}.", field="shipment"
+        )  # fmt: skip
+
+
 class CodeShipped(Question):
     """Something left under that code already."""
 

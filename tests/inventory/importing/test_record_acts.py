@@ -35,6 +35,7 @@ SEASON = [
     ("promise", "breeder", {"lot": "24-0001-5", "mass": "100", "recipient": "Tollhaven"}),
     ("sow", "breeder", {"lot": "24-0001-5", "plots": ["HF25-T1"], "mass": "0.3"}),
     ("ship", "intake", {"code": "S1", "recipient": "Tollhaven", "items": [{"lot": "24-0001-5", "mass": "100"}]}),
+    ("feedback", "intake", {"who": "Tollhaven, grower", "said": "even stand", "shipment": "S1", "line": "N-1"}),
     ("return", "intake", {"shipment": "S1", "lot": "24-0001-5", "mass": "10", "place": "C-1"}),
     ("lift", "breeder", {"lot": "24-0001-5"}),
     ("hold", "bench", {"lots": ["24-0001-5"]}),

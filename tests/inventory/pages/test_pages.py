@@ -138,6 +138,21 @@ def test_a_hold_and_a_treatment_are_said_in_words(page, plant: House) -> None:
     assert "breeder-st: tested again" in html
 
 
+def test_a_lot_page_says_what_was_said_of_it(page, plant: House) -> None:
+    lot = received(plant)
+    assert "What was said of it" not in page(f"/lots/{lot.number}/")
+    asked = {"station": plant.station, "by": plant.intake, "now": NOW}
+    words = {"who": "A packer", "said": "dull in the can\n<b>twice</b>", "lot": lot.number}
+    book("feedback", words, **asked)
+    html = page(f"/lots/{lot.number}/")
+    assert "dull in the can<br>&lt;b&gt;twice&lt;/b&gt;" in html
+    assert f"lot {lot.number}<br>" in html
+    reverse(Operation.objects.get(kind="feedback"), **asked, reason="said of another lot")
+    html = page(f"/lots/{lot.number}/")
+    assert "<s>dull in the can" in html
+    assert "taken back 1 Jun 2025 by intake-st: said of another lot" in html
+
+
 def test_a_lot_that_was_taken_back_says_so(page, plant: House) -> None:
     lot = received(plant)
     reverse(Operation.objects.get(), station=plant.station, by=plant.intake, reason="wrong tag", now=NOW)
