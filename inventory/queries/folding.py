@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any
 
-from inventory.models import ActiveHold, Link, Lot, Operation, Place, Standing, Station, Stock
+from inventory.models import ActiveHold, Bag, Link, Lot, Operation, Place, Standing, Station, Stock
 from inventory.rules.contents import Content
 from inventory.rules.mass import kg_words
 from inventory.rules.nodes import NodeKind, key_of, node
@@ -91,6 +91,7 @@ def compare_standing(station: Station, fold: Fold) -> list[str]:
     return [
         *_compare_stations(station),
         *_compare_stock(station, fold),
+        *_compare_bags(station, fold),
         *_compare_lots(station, fold),
         *_compare_links(station, fold),
         *_compare_shares(fold),
@@ -129,6 +130,17 @@ def _compare_stock(station: Station, fold: Fold) -> list[str]:
         f"{lots.get(lot, lot)}{f'/{bag}' if bag else ''} at {places.get(place, place)}: stock says "
         f"{kg_words(kept.get((lot, place, bag), 0))} kg, its entries {kg_words(fold.stock.get((lot, place, bag), 0))}."
         for lot, place, bag in sorted(wrong)
+    ]
+
+
+def _compare_bags(station: Station, fold: Fold) -> list[str]:
+    """Every bag that an act ever filled has its row, and no other."""
+    kept = set(Bag.objects.filter(station=station).values_list("lot_id", "number"))
+    filled = {(lot, bag) for lot, _place, bag in fold.stock if bag}
+    lots = Lot.objects.in_bulk({lot for lot, _bag in kept ^ filled})
+    return [
+        f"Bag {lots.get(lot, lot)}/{bag}: {'no act filled it' if (lot, bag) in kept else 'its row is gone'}."
+        for lot, bag in sorted(kept ^ filled)
     ]
 
 

@@ -3,6 +3,8 @@
 `verify` reads the ledger once in order, at one moment, and folds it again from nothing; what it finds is said in full
 sentences that name the act.
 
+Cells that cannot be read at all come first and alone: while there are some, nothing else can be folded.
+
 Covered: every column of operations, entries and all rows that go with an operation, and which operation they hang on;
 missing, added and moved rows; the numbers of the lots that an act made; what is kept for quick reading (stock,
 standings, links, holds, the head of the chain). Surrogate keys are covered as far as rows point at them.
@@ -22,6 +24,7 @@ from inventory.models import ChainHead, Entry, Lot, Operation, Station
 from inventory.models.contents import entry_columns, operation_columns, row_columns
 from inventory.models.triggers import append_only_models
 from inventory.queries.folding import Fold, compare_standing
+from inventory.queries.readable import first_broken, unreadable_cells
 from inventory.queries.snapshots import one_snapshot
 from inventory.rules.chain import canonical, link_hash
 from inventory.rules.contents import Content, read_content
@@ -65,6 +68,9 @@ def verify(station: Station) -> Verdict:
 
 
 def _verified(station: Station) -> Verdict:
+    if unreadable := unreadable_cells():
+        acts, entries = (model.objects.filter(station=station).count() for model in (Operation, Entry))
+        return Verdict(acts, entries, unreadable, first_broken(station))
     verdict, fold, before = Verdict(), Fold(), None
     fold.reversed_ids = set(
         Operation.objects.filter(station=station, reverses__isnull=False).values_list("reverses_id", flat=True)
