@@ -13,6 +13,7 @@ from django.contrib.auth.models import User
 from inventory.actions.acting import Booked
 from inventory.actions.correcting import correct_deliveries
 from inventory.actions.desk import Typed
+from inventory.actions.drafting import book_draft, park_draft
 from inventory.actions.holding import hold, lift
 from inventory.actions.lines import add_classes, merge_lines, rename_line, say_cross_of_line
 from inventory.actions.people import add_person, change_role
@@ -117,6 +118,13 @@ class LetGo:
 
 
 @dataclass(frozen=True, kw_only=True)
+class DraftNumber:
+    """A run that was filled and is booked, or booked and left open."""
+
+    number: str
+
+
+@dataclass(frozen=True, kw_only=True)
 class Correction(Delivery):
     """A delivery as it should have been typed, and the act, or the lot, that is corrected."""
 
@@ -171,6 +179,8 @@ RECORD_ACTS: dict[str, tuple[type[Any], Do]] = {
             words.lot, with_descendants=words.with_descendants, at=words.at, **asked)),
     ),
     "release promise": (LetGo, _without_answers(_let_go)),
+    "book draft": (DraftNumber, lambda words, **asked: book_draft(words.number, **asked)),
+    "park draft": (DraftNumber, lambda words, **asked: park_draft(words.number, **asked)),
     "correct": (Correction, _correct),
     "rename": (Renaming, _rename),
     "merge": (

@@ -148,7 +148,7 @@ def plain_lines(text: str) -> str:
 
 def _one(text: str, words: Vocabulary, fits: tuple[str, ...], field: str) -> str:
     if not fits:
-        raise CodeUnknown(text, words.near(text), kind=words.kind, field=field)
+        raise CodeUnknown(text, words.near(text) if text else (), kind=words.kind, field=field)
     if len(fits) > 1:
         raise CodeAmbiguous(text, fits, kind=words.kind, field=field)
     return fits[0]

@@ -136,8 +136,8 @@ class OldTare(Note):
     code = "old_tare"
 
     def __init__(self, container: str, checked_on: date | None) -> None:
-        when = f"on {checked_on.isoformat()}" if checked_on else "never"
-        super().__init__(f"The tare of {container} was checked {when}: weigh it empty soon.", field="container")
+        when = f"was checked on {checked_on.isoformat()}" if checked_on else "was never checked"
+        super().__init__(f"The tare of {container} {when}: weigh it empty soon.", field="container")
 
 
 def from_pounds(mg: int) -> int:

@@ -39,8 +39,7 @@ class Command(Door):
     def answer(self, options: dict[str, Any]) -> int:
         """Do the act and say what was booked."""
         if not options["verb"]:
-            self.say(*(f"{verb}: {', '.join(one.name for one in fields(act.words))}" for verb, act in ACTS.items()))
-            return DONE
+            return self._list(as_json=options["json"])
         try:
             facts = _booked(options)
         except Refused as refused:
@@ -49,6 +48,14 @@ class Command(Door):
             self._ask(refused.mistakes, as_json=options["json"])
             return NO
         self.say_json(facts) if options["json"] else self.say(*_in_words(facts))
+        return DONE
+
+    def _list(self, *, as_json: bool) -> int:
+        acts = {verb: [one.name for one in fields(act.words)] for verb, act in ACTS.items()}
+        if as_json:
+            self.say_json(acts)
+        else:
+            self.say(*(f"{verb}: {', '.join(names)}" for verb, names in acts.items()))
         return DONE
 
     def refuse(self, mistakes: tuple[Mistake, ...]) -> int:

@@ -114,7 +114,7 @@ def test_containers_bring_their_checked_tares_and_old_ones_are_said(plant):
     assert kg_left(booked.lots[0]) == 800
     content = booked.operations[0].content
     assert "The tare of SB-2 was checked on 2023-01-01: weigh it empty soon." in content
-    assert "The tare of PB-1 was checked never: weigh it empty soon." in content
+    assert "The tare of PB-1 was never checked: weigh it empty soon." in content
     assert "The tare of SB-1" not in content
 
 
