@@ -1,9 +1,11 @@
 """The columns that an operation's canonical text covers, read from rows."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from decimal import Decimal
+from functools import cache
 from typing import Any
 
+from django.apps import apps
 from django.db.models import DecimalField, Field, Model
 
 from inventory.models.ledger import Entry, Identity, Operation
@@ -39,6 +41,26 @@ def row_columns(row: Model) -> dict[str, Any]:
     """Read the columns of a row that goes with an operation."""
     fields = [field for field in row._meta.concrete_fields if field.attname not in _LEFT_OUT]
     return {field.attname: _as_kept(field, getattr(row, field.attname)) for field in fields}
+
+
+def with_later_columns(label: str, written: Mapping[str, Any]) -> dict[str, Any]:
+    """Complete a row as an old act wrote it: a column that was added since must still hold its default there.
+
+    Args:
+        label: of the row's model, "inventory.Receipt"; one that is no longer installed adds nothing.
+        written: column -> value, from the act's text.
+    """
+    later = [field for field in _fields_of(label) if field.attname not in written]
+    return {**written, **{field.attname: _as_kept(field, field.get_default()) for field in later}}
+
+
+@cache
+def _fields_of(label: str) -> "tuple[Field[Any, Any], ...]":
+    try:
+        fields = apps.get_model(label)._meta.concrete_fields
+    except (LookupError, ValueError):
+        return ()
+    return tuple(field for field in fields if field.attname not in _LEFT_OUT)
 
 
 def _as_kept(field: "Field[Any, Any]", value: Any) -> Any:
