@@ -56,7 +56,7 @@ def test_a_class_that_is_there_already_changes_nothing(plant):
         ({"name": "N-3", "market_class": "navi"}, "'navi' is not a market class we know. Did you mean navy?"),
         ({"name": "N-3", "cross": "Q1"}, "'Q1' is not a cross we know. Check the tag, or enter the cross first."),
         ({"name": "N" * 81}, f"Name '{'N' * 60}…' has 81 signs; up to 80 fit. Shorten it."),
-        ({"name": "N-3", "at": "2030-01-01"}, "At 2030-01-01 has not come yet: today is 2025-06-01."),
+        ({"name": "N-3", "at": "2030-01-01"}, "The day 2030-01-01 has not come yet: today is 2025-06-01."),
     ],
 )  # fmt: skip
 def test_a_line_that_cannot_stand_is_refused_and_nothing_is_saved(plant, asked, says):
