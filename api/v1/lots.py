@@ -11,6 +11,7 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
 
+from api.v1.asked import asked, yes_or_no
 from api.v1.cursors import read_cursor, write_cursor
 from inventory.importing.acts import book
 from inventory.models import Station
@@ -24,7 +25,6 @@ from inventory.rules.mass import kg_text
 
 MOST, USUAL = 200, 50
 LONGEST_KEY = 200
-_YES = ("1", "true", "yes")
 
 
 def station_for(request: Request) -> Station:
@@ -46,10 +46,9 @@ class Lots(APIView):
 
     def get(self, request: Request) -> Response:
         """Answer one page and the address of the next."""
-        limit = _limit(request.query_params.get("limit", ""))
-        rows, following = lots_after(
-            station_for(request), read_cursor(request.query_params.get("cursor", "")), most=limit
-        )
+        words = asked(request, "limit", "cursor")
+        limit = _limit(words["limit"])
+        rows, following = lots_after(station_for(request), read_cursor(words["cursor"]), most=limit)
         here = request.build_absolute_uri(request.path)
         following_page = f"{here}?limit={limit}&cursor={write_cursor(following)}" if following else None
         return Response({"next": following_page, "results": [_row(row) for row in rows]})
@@ -60,6 +59,7 @@ class OneLot(APIView):
 
     def get(self, request: Request, number: str) -> Response:
         """Answer what it is, what is left where, and what happened to it."""
+        asked(request)
         return Response(_story(lot_story(station_for(request), number)))
 
 
@@ -68,7 +68,7 @@ class LotTrace(APIView):
 
     def get(self, request: Request, number: str) -> Response:
         """Answer back to plots, lines and crosses; with ?forward=true, on to shipments."""
-        is_forward = request.query_params.get("forward", "").casefold() in _YES
+        is_forward = yes_or_no("forward", asked(request, "forward")["forward"])
         station = station_for(request)
         return Response(trace(station, lot_story(station, number).lot.number, forward=is_forward).as_json())
 

@@ -9,6 +9,7 @@ from inventory.actions.drafts import Draft
 from inventory.models import Lot, Place, Stock
 from inventory.rules.mass import kg_words
 from inventory.rules.mistakes import Mistake, Refused
+from inventory.rules.reading import listed
 
 Key = tuple[int, int, int]  # lot, place, bag number
 _AT_ONCE = 500  # SQLite takes about a thousand parameters in one statement
@@ -19,10 +20,17 @@ class NotEnough(Mistake):
 
     code = "not_enough"
 
-    def __init__(self, what: str, place: str, left_mg: int, asked_mg: int) -> None:
+    def __init__(self, what: str, place: str, left_mg: int, asked_mg: int, *, stands_at: Sequence[str] = ()) -> None:
         left, asked = kg_words(left_mg), kg_words(asked_mg)
-        remedy = f"Take {left}, or choose another lot." if left_mg else "Choose another lot or place."
-        super().__init__(f"{left} kg left of {what} at {place}; this asks {asked}. {remedy}", field="mass")
+        if left_mg:
+            says = f"{left} kg left of {what} at {place}; this asks {asked}. Take {left}, or choose another lot."
+        elif stands_at:
+            says = (
+                f"Nothing of {what} is at {place}; it stands at {listed(list(stands_at), 'and')}. Take it from there."
+            )
+        else:
+            says = f"Nothing is left of {what} at {place}. Choose another lot or place."
+        super().__init__(says, field="mass")
 
 
 def restock(drafts: Sequence[Draft]) -> None:

@@ -148,9 +148,17 @@ def _loose(reader: Reader, known: Known, stock: dict[Slot, int], mg: int | None,
     slot, left = next(iter(loose.items()), ((0, 0), 0))
     wanted = left if mg is None else mg
     if wanted > left or not wanted:
-        reader.add(NotEnough(number, _where(at, slot), left, wanted))
+        reader.add(NotEnough(number, _where(at, slot), left, wanted, stands_at=_elsewhere(reader, known, at)))
         return None
     return Taken(known, {slot: wanted})
+
+
+def _elsewhere(reader: Reader, known: Known, at: Place | None) -> list[str]:
+    """Name the places where the lot does stand, for somebody who took the wrong one (1 query)."""
+    if at is None:
+        return []
+    places = {place for (place, _bag), left in reader.desk.stock(known.lot).items() if left and place != at.pk}
+    return sorted(Place.objects.filter(pk__in=places).values_list("code", flat=True))
 
 
 def _from_bags(

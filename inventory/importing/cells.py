@@ -349,8 +349,9 @@ class RowCells:
         try:
             return read_date(value, field=name)
         except DateTwoReadings:
-            order = habits.day_first(name)
-            return read_date(value, day_first=order, near=habits.near(name, self.row.number), field=name)
+            order, row = habits.day_first(name), self.row.number
+            near, is_below = habits.near(name, row), not habits.has_day_above(name, row)
+            return read_date(value, day_first=order, near=near, near_is_below=is_below, field=name)
 
     def _number(self, name: str, value: Value, read: Callable[[bool | None], T]) -> T:
         """Read a number by itself; only where it can be two is the sheet's own decimal sign asked."""

@@ -94,14 +94,22 @@ class Habits:
 
     def near(self, field: str, row: int) -> date | None:
         """Give the day that a column has in the nearest row above, else below."""
-        if field not in self._days:
-            self._days[field] = self._certain_days(field)
-        numbers, days = self._days[field]
+        numbers, days = self._days_of(field)
         place = bisect_left(numbers, row)
         if place:
             return days[place - 1]
         later = [day for number, day in zip(numbers[:2], days[:2], strict=True) if number != row]
         return later[0] if later else None
+
+    def has_day_above(self, field: str, row: int) -> bool:
+        """Say whether the day that is near stands above the row."""
+        numbers, _days = self._days_of(field)
+        return bool(numbers) and numbers[0] < row
+
+    def _days_of(self, field: str) -> tuple[list[int], list[date]]:
+        if field not in self._days:
+            self._days[field] = self._certain_days(field)
+        return self._days[field]
 
     def _certain_days(self, field: str) -> tuple[list[int], list[date]]:
         numbers, days = [], []

@@ -12,11 +12,16 @@ from inventory.rules.moisture import storage_advice
 
 
 def booked_facts(operations: Sequence[Operation]) -> dict[str, Any]:
-    """Tell what was booked: operations with their names, lots that were made, notes (4 queries)."""
+    """Tell what was booked: operations with their names, lots made, bags filled, notes (5 queries)."""
     keys = [operation.pk for operation in operations]
     acts = Operation.objects.filter(pk__in=keys).select_related("run", "shipment").order_by("seq")
     notes = [note for act in acts for note in json.loads(act.content).get("facts", {}).get("notes", ())]
-    return {"operations": [_act(act) for act in acts], "lots": _lots(keys), "notes": list(dict.fromkeys(notes))}
+    return {
+        "operations": [_act(act) for act in acts],
+        "lots": _lots(keys),
+        "bags": _bags(keys),
+        "notes": list(dict.fromkeys(notes)),
+    }
 
 
 def _act(act: Operation) -> dict[str, Any]:
@@ -44,6 +49,15 @@ def _lots(keys: Sequence[int]) -> list[dict[str, Any]]:
             **_moisture(wet.get(one.lot_id)),
         }
         for one in made
+    ]
+
+
+def _bags(keys: Sequence[int]) -> list[dict[str, Any]]:
+    filled = Entry.objects.filter(operation__in=keys, operation__kind="bag", bag_no__gt=0, mg__gt=0)
+    return [
+        {"bag": f"{one.lot.number}/{one.bag_no}", "kg": kg_text(one.mg), "place": one.place.code}
+        for one in filled.select_related("lot", "place").order_by("bag_no")
+        if one.lot and one.place
     ]
 
 

@@ -52,7 +52,7 @@ def find_line(station: Station, typed: str, *, field: str = "line") -> Found[Lin
     """
     names = LineName.objects.filter(station=station).select_related("line__market_class", "line__merged_into")
     return _find(
-        typed, field, lambda code: _line_named(names.filter(name=code).first()), lambda: _column(names, "name")
+        "line", typed, field, lambda code: _line_named(names.filter(name=code).first()), lambda: _column(names, "name")
     )
 
 
@@ -68,43 +68,55 @@ def line_of(name: LineName) -> Line:
 def find_class(station: Station, typed: str, *, field: str = "market_class") -> Found[MarketClass]:
     """Find a market class by its name."""
     classes = MarketClass.objects.filter(station=station)
-    return _find(typed, field, lambda code: classes.filter(name=code).first(), lambda: _column(classes, "name"))
+    return _find(
+        "market class", typed, field, lambda code: classes.filter(name=code).first(), lambda: _column(classes, "name")
+    )
 
 
 def find_site(station: Station, typed: str, *, field: str = "site") -> Found[Site]:
     """Find a site by its code."""
     sites = Site.objects.filter(station=station)
-    return _find(typed, field, lambda code: sites.filter(code=code).first(), lambda: _column(sites, "code"))
+    return _find("site", typed, field, lambda code: sites.filter(code=code).first(), lambda: _column(sites, "code"))
 
 
 def find_place(station: Station, typed: str, *, field: str = "place") -> Found[Place]:
     """Find a place by its code."""
     places = Place.objects.filter(station=station)
-    return _find(typed, field, lambda code: places.filter(code=code).first(), lambda: _column(places, "code"))
+    return _find("place", typed, field, lambda code: places.filter(code=code).first(), lambda: _column(places, "code"))
 
 
 def find_plot(station: Station, typed: str, *, field: str = "plot") -> Found[Plot]:
     """Find a plot or block by its code."""
     plots = Plot.objects.filter(station=station, taken_back=False).select_related("line__market_class", "site")
-    return _find(typed, field, lambda code: plots.filter(code=code).first(), lambda: _column(plots, "code"))
+    return _find("plot", typed, field, lambda code: plots.filter(code=code).first(), lambda: _column(plots, "code"))
 
 
 def find_plant(station: Station, typed: str, *, field: str = "plant") -> Found[Plant]:
     """Find a single plant or row by its number."""
     plants = Plant.objects.filter(station=station).select_related("plot__line__market_class")
-    return _find(typed, field, lambda code: plants.filter(number=code).first(), lambda: _column(plants, "number"))
+    return _find(
+        "plant", typed, field, lambda code: plants.filter(number=code).first(), lambda: _column(plants, "number")
+    )
 
 
 def find_cross(station: Station, typed: str, *, field: str = "cross") -> Found[Cross]:
     """Find a cross by its code."""
     crosses = Cross.objects.filter(station=station).select_related("female", "male")
-    return _find(typed, field, lambda code: crosses.filter(code=code).first(), lambda: _column(crosses, "code"))
+    return _find(
+        "cross", typed, field, lambda code: crosses.filter(code=code).first(), lambda: _column(crosses, "code")
+    )
 
 
 def find_container(station: Station, typed: str, *, field: str = "container") -> Found[Container]:
     """Find a container by its code."""
     containers = Container.objects.filter(station=station)
-    return _find(typed, field, lambda code: containers.filter(code=code).first(), lambda: _column(containers, "code"))
+    return _find(
+        "container",
+        typed,
+        field,
+        lambda code: containers.filter(code=code).first(),
+        lambda: _column(containers, "code"),
+    )
 
 
 def find_lot(station: Station, typed: str, *, field: str = "lot") -> Found[Lot]:
@@ -137,11 +149,13 @@ def _described(standing: Standing) -> str:
     return f"{standing.lot.number} ({standing.line or 'blend'}, {kg_words(left)} kg)"
 
 
-def _find(typed: str, field: str, exact: Callable[[str], T | None], known: Callable[[], Iterable[str]]) -> Found[T]:
+def _find(
+    kind: str, typed: str, field: str, exact: Callable[[str], T | None], known: Callable[[], Iterable[str]]
+) -> Found[T]:
     found = None if UNKEPT.search(typed) else exact(typed)
     if found is not None:
         return found, ()
-    read = read_code(typed, list(known()), kind=field.replace("_", " "), field=field)
+    read = read_code(typed, list(known()), kind=kind, field=field)
     found = exact(read.value)
     if found is None:
         raise LookupError(f"{read.value} was listed and is gone: read again.")

@@ -100,11 +100,14 @@ class DateTwoReadings(Question):
 
     code = "date_two_readings"
 
-    def __init__(self, typed: str, readings: Iterable[date], *, near: date | None = None, field: str = "date") -> None:
+    def __init__(
+        self, typed: str, readings: Iterable[date], *, near: date | None = None, is_below: bool = False,
+        field: str = "date",
+    ) -> None:  # fmt: skip
         self.readings = tuple(readings)
         with_year = len({day.year for day in self.readings}) > 1
         days = [f"{day.day} {month_words(day) if with_year else SHOWN_MONTHS[day.month - 1]}" for day in self.readings]
-        around = f" Rows above are {month_words(near)}." if near else ""
+        around = f" Rows {'below' if is_below else 'above'} are {month_words(near)}." if near else ""
         super().__init__(
             f"{typed} can be {listed(days)}.{around} Which order does this sheet use?",
             field=field,
@@ -126,6 +129,7 @@ def read_date(
     *,
     day_first: bool | None = None,
     near: date | None = None,
+    near_is_below: bool = False,
     today: date | None = None,
     field: str = "date",
 ) -> ReadDate:
@@ -135,6 +139,7 @@ def read_date(
         value: date, datetime, serial number of a sheet (1900 system), or text.
         day_first: True where 10/02/24 is 10 February, False where it is 2 October, None if it is not known.
         near: a day that rows around have; it serves the question and its proposal, never a silent guess.
+        near_is_below: that day stands below, because no row above has one.
         today: where given, later days are refused.
         field: the argument or column, for the sentence.
 
@@ -148,7 +153,7 @@ def read_date(
     typed = typed_text(value)
     readings = _readings(value, typed, day_first, field)
     if len(readings) > 1:
-        raise DateTwoReadings(typed.strip(), readings, near=near, field=field)
+        raise DateTwoReadings(typed.strip(), readings, near=near, is_below=near_is_below, field=field)
     day = readings[0]
     if day < EARLIEST:
         raise DateTooEarly(day, field=field)

@@ -208,3 +208,43 @@ def test_the_secret_is_kept_nowhere_and_its_use_is_noted(program: Program) -> No
 def test_a_lot_tells_its_generation_and_the_heterozygosity_expected_in_it(program: Program, plant: House) -> None:
     story = program.get(f"/api/v1/lots/{received(plant).number}/")
     assert (story["generation"], story["heterozygosity"]) == ("F6", "1/32")
+
+
+@pytest.mark.parametrize(
+    ("address", "says"),
+    [
+        ("/api/v1/lots/?line=N-1", "'line' is no parameter here. There are limit and cursor."),
+        ("/api/v1/lots/24-0001-5/?colour=red", "'colour' is no parameter here. There are none."),
+        ("/api/v1/lots/24-0001-5/trace/?direction=forward", "'direction' is no parameter here. There are forward."),
+        ("/api/v1/lots/24-0001-5/trace/?forward=maybe", "forward reads 'maybe'. Give true or false."),
+    ],
+)
+def test_a_parameter_that_would_change_nothing_is_not_passed_over(program: Program, address: str, says: str) -> None:
+    program.post(RECEIVE, DELIVERY)
+    assert program.get(address, 400)["detail"] == says
+
+
+def test_the_index_names_every_address_and_they_are_there(program: Program) -> None:
+    program.post(RECEIVE, DELIVERY)
+    index = program.get("/api/v1/")
+    assert set(index) == {"lots", "lot", "trace", "receive"}
+    for address in (index["lots"].partition("{")[0], index["lot"].replace("{number}", "24-0001-5")):
+        program.get(address.removeprefix("http://testserver"))
+    program.get(index["trace"].partition("{?")[0].replace("{number}", "24-0001-5").removeprefix("http://testserver"))
+
+
+def test_a_missing_slash_is_named(program: Program) -> None:
+    assert program.get("/api/v1/lots/24-0001-5", 404)["detail"].endswith(
+        "Put a slash at its end: /api/v1/lots/24-0001-5/"
+    )
+    assert program.get("/api/v1/sacks", 404)["detail"].endswith("What there is stands at /api/v1/.")
+
+
+def test_errors_of_the_framework_say_what_to_do(program: Program) -> None:
+    nobody = program.client.get("/api/v1/lots/")
+    assert nobody.json()["detail"].endswith("manage.py token makes one.")
+    assert program.get(RECEIVE, 405)["detail"] == "Nothing is done here with this method. Send POST or OPTIONS."
+    headers = {"Authorization": f"Bearer {program.secret}"}
+    sent = program.client.post(RECEIVE, "x", content_type="text/plain", headers=headers)
+    assert sent.status_code == 415
+    assert sent.json()["detail"].endswith("Send one JSON object as application/json.")

@@ -4,13 +4,15 @@ import sys
 from argparse import ArgumentParser
 from collections.abc import Mapping, Sequence
 from dataclasses import fields
+from decimal import Decimal
 from typing import Any
 
 from django.core.management.base import CommandParser
 
 from inventory.importing import words as typed
-from inventory.importing.acts import ACTS, book
-from inventory.management.door import DONE, NO, UNUSABLE, Door, take_person, the_person, the_station
+from inventory.importing.acts import ACTS, act_of, book
+from inventory.importing.telling import tell, tell_short
+from inventory.management.door import DONE, NO, UNUSABLE, Door, columns, take_person, the_person, the_station
 from inventory.queries.booked import booked_facts
 from inventory.rules.mistakes import Level, Mistake, Refused
 from inventory.rules.reading import listed
@@ -19,7 +21,10 @@ from inventory.rules.reading import listed
 class Command(Door):
     """Books one act; questions that stand open are exit status 1, refusals 2."""
 
-    help = "Book one act: a verb and its fields. Without a verb: list the acts and their fields."
+    help = (
+        "Book one act: a verb and its fields. Without a verb: list the acts and their fields; with a verb alone: what "
+        "it asks for. Parts of a list are numbered: items.1.lot=24-0016-5 items.1.mass=150 items.2.lot=…"
+    )
 
     def create_parser(self, prog_name: str, subcommand: str, **kwargs: Any) -> CommandParser:
         """Let options stand between the fields, as people type them."""
@@ -38,10 +43,11 @@ class Command(Door):
 
     def answer(self, options: dict[str, Any]) -> int:
         """Do the act and say what was booked."""
-        if not options["verb"]:
-            return self._list(as_json=options["json"])
+        verb, said = _verb_and_fields(options["verb"] or "", options["words"])
+        if not said and not options["by"]:
+            return self._tell(verb, as_json=options["json"])
         try:
-            facts = _booked(options)
+            facts = _booked(options, verb, said)
         except Refused as refused:
             if any(mistake.level is Level.ERROR for mistake in refused.mistakes):
                 raise
@@ -50,12 +56,17 @@ class Command(Door):
         self.say_json(facts) if options["json"] else self.say(*_in_words(facts))
         return DONE
 
-    def _list(self, *, as_json: bool) -> int:
-        acts = {verb: [one.name for one in fields(act.words)] for verb, act in ACTS.items()}
+    def _tell(self, verb: str, *, as_json: bool) -> int:
+        """Tell what an act asks for field by field, or name the fields of all acts."""
+        told = {verb: dict(tell(act_of(verb).words))} if verb else {}
+        names = {name: [one.name for one in fields(act.words)] for name, act in ACTS.items()}
         if as_json:
-            self.say_json(acts)
+            self.say_json(told or names)
+        elif verb:
+            self.say(*columns(list(told[verb].items())))
         else:
-            self.say(*(f"{verb}: {', '.join(names)}" for verb, names in acts.items()))
+            self.say(*(f"{name}: {tell_short(act.words)}" for name, act in ACTS.items()))
+            self.say("* is needed. `book VERB` alone tells an act's fields one by one.")
         return DONE
 
     def refuse(self, mistakes: tuple[Mistake, ...]) -> int:
@@ -71,10 +82,10 @@ class Command(Door):
             self.say(*(_said(question) for question in questions))
 
 
-def _booked(options: dict[str, Any]) -> dict[str, Any]:
+def _booked(options: dict[str, Any], verb: str, said: Sequence[str]) -> dict[str, Any]:
+    act_of(verb)  # a mistyped verb is said before anybody is asked for
     station = the_station(options)
     by = the_person(options)
-    verb, said = _verb_and_fields(options["verb"], options["words"])
     words = typed.json_object(_stdin_text()) if list(said) == ["-"] else typed.pairs(said)
     answers = {code: str(reason) for code, reason in typed.pairs(options["answer"]).items()}
     booked = book(verb, words, station=station, by=by, key=options["key"], reason=options["reason"], answers=answers)
@@ -131,6 +142,7 @@ def _question(mistake: Mistake) -> dict[str, Any]:
 def _in_words(facts: Mapping[str, Any]) -> list[str]:
     lines = [_act_in_words(act) for act in facts["operations"]]
     lines += [_lot_in_words(lot) for lot in facts["lots"]]
+    lines += _bags_in_words(facts["bags"])
     return [*lines, *facts["notes"]]
 
 
@@ -144,3 +156,13 @@ def _lot_in_words(lot: Mapping[str, Any]) -> str:
     where = f" at {lot['place']}" if lot["place"] else ""
     advice = f" {lot['moisture_pct']} %: {lot['advice']}." if lot["advice"] else ""
     return f"Lot {lot['lot']}: {what}, {lot['kg']} kg{where}.{advice}"
+
+
+def _bags_in_words(bags: Sequence[Mapping[str, Any]]) -> list[str]:
+    """Name the bags that were filled as their labels are printed: from the first to the last."""
+    if not bags:
+        return []
+    named = [bag["bag"] for bag in bags]
+    first_to_last = f"Bags {named[0]} to {named[-1]}" if len(named) > 1 else f"Bag {named[0]}"
+    kg = format(sum(Decimal(bag["kg"]) for bag in bags), ",")
+    return [f"{first_to_last}: {kg} kg at {bags[0]['place']}."]

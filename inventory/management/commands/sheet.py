@@ -7,7 +7,7 @@ from typing import Any
 
 from inventory.importing.answers import Answers, read_answers
 from inventory.importing.findings import Finding
-from inventory.importing.kinds import kind_named
+from inventory.importing.kinds import all_kinds, kind_named
 from inventory.importing.kinds.kind import Kind
 from inventory.importing.loading import NO_ANSWERS, Outcome, check_sheet, load_sheet
 from inventory.importing.sheets import read_bytes
@@ -15,7 +15,7 @@ from inventory.importing.template import write_template
 from inventory.management.door import DONE, NO, Door, take_person, the_person_who_may, the_station
 from inventory.models import Station
 from inventory.rules.mistakes import Mistake
-from inventory.rules.reading import quoted
+from inventory.rules.reading import listed, quoted
 
 MOST_ANSWERS = 4 * 1024 * 1024  # bytes; every cell of a year's sheet answered is smaller
 
@@ -38,6 +38,15 @@ class NoFile(Mistake):
         super().__init__("Name the sheet to read, or --template and where to write an empty one.")
 
 
+class NoKind(Mistake):
+    """What a sheet lists was not said."""
+
+    code = "no_kind"
+
+    def __init__(self, known: Sequence[str]) -> None:
+        super().__init__(f"Say what the sheet lists: --kind {listed(list(known))}.", field="kind")
+
+
 class Command(Door):
     """Checks a sheet; with --save it is booked, all or nothing; exit status 1 while something has to be answered."""
 
@@ -46,7 +55,7 @@ class Command(Door):
     def take(self, parser: ArgumentParser) -> None:
         """Take the file, its kind, and what to do."""
         parser.add_argument("file", nargs="?", default="", help="an .xlsx workbook or a .csv file")
-        parser.add_argument("--kind", required=True, help="intake, runs, plots, or a kind that a plugin brings")
+        parser.add_argument("--kind", default="", help=f"what it lists: {listed(list(all_kinds()))}")
         parser.add_argument("--save", action="store_true", help="Save it if nothing is open; all or nothing.")
         parser.add_argument(
             "--answers", default="", metavar="FILE.json", help='[{"row": 8, "column": "Moist", "answer": "accept"}]'
@@ -57,6 +66,8 @@ class Command(Door):
     def answer(self, options: dict[str, Any]) -> int:
         """Write the template, check or save."""
         station = the_station(options)
+        if not options["kind"].strip():
+            raise NoKind(list(all_kinds()))
         kind = kind_named(options["kind"])
         if options["template"]:
             self._write_template(kind, station, options)

@@ -9,6 +9,8 @@ from inventory.queries.tracing import Trace, TraceNode, trace
 from inventory.rules.mass import kg_words
 from inventory.rules.rounding import half_up
 
+HEADINGS = ("share", "exactly", "what", "day", "held", "name")
+
 
 class Command(Door):
     """Trace a thing and write its nodes with their shares, then its steps."""
@@ -29,8 +31,9 @@ class Command(Door):
             self.say_json(found.as_json())
             return DONE
         self.say(*(note.says for note in found.notes))
-        self.say(*columns([_line(node) for node in found.nodes], right=frozenset({0, 1, 4})))
-        self.say(*_steps(found))
+        self.say(*columns([HEADINGS, *(_line(node) for node in found.nodes)], right=frozenset({0, 1, 4})))
+        if found.edges:
+            self.say("", "Step by step, with what was fed:", *_steps(found))
         if found.truncated:
             self.say("The trace was cut off here; shares are left out, since what lies beyond may add to them.")
         return DONE

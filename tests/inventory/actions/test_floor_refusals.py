@@ -110,7 +110,7 @@ def test_a_mass_of_nothing_moves_nothing_and_is_refused(plant: Floor, name: str)
         ("move", {"to": "F-1"}, "24-0001-5 stands at F-1 already"),
         ("move", {"to": "Z-9"}, "Z-9"),
         ("move", {"to": ""}, "To is missing"),
-        ("move", {"place": "B-01"}, "0.0 kg left of 24-0001-5 at B-01"),
+        ("move", {"place": "B-01"}, "Nothing of 24-0001-5 is at B-01; it stands at F-1. Take it from there."),
         ("move", {"bags": "1"}, "Bags are moved whole"),
         ("move", {"bags": "1", "mass": None}, "Bag 24-0001-5/1 is not in store"),
         ("move bags", {"bags": "1-9"}, "Bag 24-0003-1/6 is not in store"),

@@ -57,7 +57,7 @@ def test_seed_on_hold_may_be_sampled_and_tested(plant):
         ({"mass": "0"}, "Mass is 0: nothing would move."),
         ({"mass": "801"}, "800.0 kg left of 24-0001-5 at F-1; this asks 801.0."),
         ({"bags": "9"}, "Bag 24-0001-5/9 is not in store."),
-        ({"place": "B-01"}, "0.0 kg left of 24-0001-5 at B-01"),
+        ({"place": "B-01"}, "Nothing of 24-0001-5 is at B-01; it stands at F-1. Take it from there."),
     ],
 )
 def test_a_sample_that_cannot_be_drawn_is_refused_and_nothing_is_saved(plant, asked, says):

@@ -35,6 +35,21 @@ def test_plain_text_shows_percent_fraction_and_steps() -> None:
     assert "None" not in said
 
 
+def test_every_column_has_its_heading_and_the_steps_stand_apart() -> None:
+    told = two_seasons()
+    lines = ask("trace", told.blend.number).out.splitlines()
+    assert lines[0].split() == ["share", "exactly", "what", "day", "held", "name"]
+    steps = lines[lines.index("") + 1 :]
+    assert steps[0].startswith("Step by step")
+    assert all("→" in step for step in steps[1:])
+
+
+def test_a_thing_without_steps_has_no_heading_for_them() -> None:
+    told = two_seasons()
+    assert told.blend.number
+    assert "Step by step" not in ask("trace", "S1", "--forward").out
+
+
 def test_how_a_number_was_read_is_said_in_plain_text() -> None:
     told = two_seasons()
     assert "Read" in ask("trace", told.blend.number.replace("0", "O")).out

@@ -93,6 +93,11 @@ def test_an_unknown_order_is_asked_about_with_both_days():
     assert caught.value.level == "question"
 
 
+def test_a_near_day_of_rows_below_is_not_said_to_stand_above():
+    with pytest.raises(DateTwoReadings, match="Rows below are Oct 2024"):
+        read_date("10/02/24", near=date(2024, 10, 1), near_is_below=True)
+
+
 def test_without_a_near_day_nothing_is_proposed():
     with pytest.raises(DateTwoReadings) as caught:
         read_date("10/02/2024")

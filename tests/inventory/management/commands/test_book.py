@@ -217,7 +217,8 @@ def test_who_and_where_are_asked_for_in_a_sentence(plant: House) -> None:
 
 
 def test_without_a_verb_it_lists_the_acts_and_their_fields() -> None:
-    listed = book().splitlines()
+    *listed, how = book().splitlines()
+    assert how.startswith("* is needed.")
     assert [line.split(":")[0] for line in listed] == list(ACTS)
     assert "gross, tare" in listed[0]
 
@@ -257,3 +258,29 @@ def test_every_act_fills_a_frozen_dataclass_of_typed_words() -> None:
     for act in ACTS.values():
         assert is_dataclass(act.words)
         assert act.words.__dataclass_params__.frozen  # type: ignore[attr-defined]
+
+
+def test_a_verb_alone_tells_what_the_act_asks_for() -> None:
+    lines = dict(line.split(maxsplit=1) for line in book("ship").splitlines())
+    assert lines["items.1.lot"] == "needed; a lot, such as 24-0016-5"
+    assert lines["purpose"] == "a word; without it seed"
+
+
+def test_a_verb_alone_tells_it_in_json_too() -> None:
+    assert json.loads(book("ship", json=True))["ship"]["code"] == "needed; a word"
+
+
+def test_a_mistyped_verb_is_said_before_anybody_is_asked_for(plant: House) -> None:
+    said = refused("shpi", "lot=1")
+    assert said.startswith("'shpi' is no act. Did you mean ship")
+
+
+def test_filled_bags_are_named_as_their_labels_are(plant: House) -> None:
+    lot = received(plant)
+    said = book("bag", f"lot={lot.number}", "count=3", "bag_mass=25", "at=2024-10-20", by="line-st")
+    assert f"Bags {lot.number}/1 to {lot.number}/3: 75.0 kg at " in said
+
+
+def test_a_place_is_called_a_place_wherever_it_was_typed(plant: House) -> None:
+    lot = received(plant)
+    assert "'Z-9' is not a place we know." in refused("move", f"lot={lot.number}", "to=Z-9", by="line-st")
