@@ -49,7 +49,7 @@ class Verdict:
 
     @property
     def chain(self) -> str:
-        """The chain in words: where it breaks first."""
+        """The chain in words: the first act whose hash, text or rows are not those that were chained."""
         return f"broken at {self.broken_at}" if self.broken_at else "whole"
 
 
@@ -70,7 +70,7 @@ def verify(station: Station) -> Verdict:
 def _verified(station: Station) -> Verdict:
     if unreadable := unreadable_cells():
         acts, entries = (model.objects.filter(station=station).count() for model in (Operation, Entry))
-        return Verdict(acts, entries, unreadable, first_broken(station))
+        return Verdict(acts, entries, unreadable, first_broken(station) or unreadable[0].partition(":")[0])
     verdict, fold, before = Verdict(), Fold(), None
     fold.reversed_ids = set(
         Operation.objects.filter(station=station, reverses__isnull=False).values_list("reverses_id", flat=True)
@@ -140,11 +140,12 @@ def _check_content(
     verdict: Verdict, operation: Operation, content: Content | None, written: Written, lots: Mapping[int, Lot]
 ) -> None:
     verdict.entries += len(written.entries)
-    if content is None:
-        verdict.differences.append(f"{_name(operation)}: its text cannot be read.")
-        return
-    for what in (*_differences(operation, content, written), *_lot_differences(operation, content, lots)):
-        verdict.differences.append(f"{_name(operation)}: {what}")
+    found = ["its text cannot be read."]
+    if content is not None:
+        found = [*_differences(operation, content, written), *_lot_differences(operation, content, lots)]
+    verdict.differences += [f"{_name(operation)}: {what}" for what in found]
+    if found and not verdict.broken_at:
+        verdict.broken_at = _name(operation)
 
 
 def _differences(operation: Operation, content: Content, written: Written) -> Iterator[str]:

@@ -39,6 +39,6 @@ def test_an_edit_of_the_new_column_in_an_old_row_is_found() -> None:
     received(plant)
     with lifted(connection):
         Receipt.objects.update(tare_mg=1)
-    assert verify(plant.station).differences == [
-        "receive #1 of 2024-09-24: its records are not those that were written."
-    ]
+    verdict = verify(plant.station)
+    assert verdict.differences == ["receive #1 of 2024-09-24: its records are not those that were written."]
+    assert verdict.chain == "broken at receive #1 of 2024-09-24"

@@ -44,6 +44,7 @@ def test_a_text_in_any_column_that_holds_none_is_named_with_its_row(plant: House
             transaction.set_rollback(True)
         assert len(verdict.differences) == 1, field
         assert verdict.differences[0].endswith(f"its {field.name} cannot be read."), field
+        assert verdict.chain.startswith("broken at "), field
 
 
 def test_a_spoilt_text_breaks_the_chain_where_it_stands(plant: House) -> None:
