@@ -1,7 +1,7 @@
 """Receive seed: from our plots, plants and crosses, or from a sender outside."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
@@ -14,23 +14,19 @@ from inventory.actions.expecting import expect_lots, expect_plots, expect_words
 from inventory.actions.guarding import width_mistakes
 from inventory.actions.posting import post_all
 from inventory.actions.reader import Missing, Reader
+from inventory.actions.weighing_against import Origins, Weighed, ask_about_weight, known_weights, remember
 from inventory.models import (
     Container,
-    FieldWeight,
     Identity,
     Line,
     Lot,
     Moisture,
-    Plant,
-    Plot,
     Receipt,
     Sender,
     Station,
 )  # fmt: skip
-from inventory.queries.deliveries import deliveries_of_sender
 from inventory.rules import deliveries as rules
 from inventory.rules.mass import ReadMass, net_mg, net_mistakes, read_mass
-from inventory.rules.mistakes import Mistake
 from inventory.rules.nodes import NodeKind
 
 
@@ -59,31 +55,6 @@ class Delivery:
     generation: int | None = None
     remarks: str = ""
     at: Typed = None
-
-
-@dataclass(frozen=True)
-class Weighed:
-    """Gross, tare and net of a delivery [mg]."""
-
-    gross: int
-    tare: int
-    net: int
-
-
-@dataclass
-class Origins:
-    """Where a delivery came from, as found in the books."""
-
-    plots: list[Plot] = field(default_factory=list)
-    plants: list[Plant] = field(default_factory=list)
-    cross_id: int | None = None
-    sender: Sender | None = None
-
-    @property
-    def lines(self) -> list[Line]:
-        """The lines that plots and plants stand for, each once."""
-        lines = [plot.line for plot in self.plots] + [plant.plot.line for plant in self.plants]
-        return list({line.pk: line for line in lines}.values())
 
 
 @action("receive")
@@ -141,12 +112,12 @@ def plan_delivery(reader: Reader, delivery: Delivery, *, by: User, key: str = ""
     place = reader.place(delivery.place or reader.desk.station.floor)
     moisture = reader.moisture(delivery.moisture)
     if weighed:
-        _ask_about_weight(reader, origins, weighed, at)
+        ask_about_weight(reader, origins, weighed, at)
     lot = reader.attempt(lambda: reader.desk.new_lot(delivery.lot, at, reader.notes))
     facts = reader.finish()
     if lot is None or weighed is None or place is None:
         raise AssertionError("finish() lets nothing unread through")
-    _remember(reader, origins, at, (lot.number, weighed.net))
+    remember(reader, origins, at, (lot.number, weighed.net))
     links = _links(reader.desk, origins, lot, weighed.net)
     station, account = reader.desk.station, "received" if origins.sender else "harvested"
     rows: list[Any] = [
@@ -233,59 +204,6 @@ def _tare(reader: Reader, delivery: Delivery) -> ReadMass | None:
     return read_mass(sum(row.tare_mg for row in containers), unit="mg")
 
 
-def _ask_about_weight(reader: Reader, origins: Origins, weighed: Weighed, at: datetime) -> None:
-    codes = [plot.code for plot in origins.plots]
-    same: list[Mistake] = []
-    if origins.plots or origins.plants:
-        same = rules.double_entry(weighed.net, codes, _like_it(reader, origins, at))
-        reader.add(*same)
-    elif origins.sender:
-        reader.add(*rules.sent_twice(weighed.net, str(origins.sender), _sent_like_it(reader, origins.sender, at)))
-    before = [came for plot in origins.plots for came in reader.desk.came.get(plot.pk, ())]
-    if before and not same:  # what the field weighed came in several bags: no one bag can be held against it
-        reader.notes.append(rules.CameBefore(codes, before))
-        return
-    weights = _field_weights(reader.desk, origins.plots)
-    if origins.plots and len(weights) == len(origins.plots):
-        reader.add(*rules.weight_questions(weighed.net, sum(weight.mg for weight in weights), codes))
-
-
-def _like_it(reader: Reader, origins: Origins, at: datetime) -> list[tuple[str, int]]:
-    """Deliveries of the same plots on the same day, in the books and on this desk: lot number and net [mg]."""
-    plots, day = frozenset(plot.pk for plot in origins.plots), reader.desk.local_day(at)
-    what = ("delivery", plots, day)
-    if not plots <= reader.desk.expected_plots:
-        expect_plots(reader.desk, [plot.code for plot in origins.plots])
-    return reader.desk.seen.setdefault(what, [])
-
-
-def _sent_like_it(reader: Reader, sender: Sender, at: datetime) -> list[tuple[str, int]]:
-    """Deliveries of that lot of the sender on the same day, in the books and on this desk: lot number and net [mg]."""
-    day = reader.desk.local_day(at)
-    what = ("sent", sender.name.casefold(), sender.their_lot.casefold(), day)
-    if what not in reader.desk.seen:
-        came = deliveries_of_sender(reader.desk.station, sender.name, sender.their_lot)
-        reader.desk.seen[what] = [(lot, net) for when, lot, net in came if reader.desk.local_day(when) == day]
-    return reader.desk.seen[what]
-
-
-def _remember(reader: Reader, origins: Origins, at: datetime, what: tuple[str, int]) -> None:
-    """Let later plans on this desk see that these plots delivered."""
-    if origins.sender:
-        _sent_like_it(reader, origins.sender, at).append(what)
-    _like_it(reader, origins, at).append(what)
-    for plot in origins.plots:
-        reader.desk.came.setdefault(plot.pk, []).append((*what, reader.desk.local_day(at)))
-
-
-def _field_weights(desk: Desk, plots: Sequence[Plot]) -> list[FieldWeight]:
-    """The field weights that are known, in the order of the plots."""
-    unknown = [plot.code for plot in plots if plot.pk not in desk.weights]
-    if unknown:
-        expect_plots(desk, unknown)
-    return [weight for plot in plots if (weight := desk.weights[plot.pk]) is not None]
-
-
 def _links(desk: Desk, origins: Origins, lot: Lot, net: int) -> list[LinkDraft]:
     """Link the lot to its sources: by field weights where all are known, else equally and marked assumed."""
     if origins.sender is not None:
@@ -296,7 +214,7 @@ def _links(desk: Desk, origins: Origins, lot: Lot, net: int) -> list[LinkDraft]:
     sources = [(NodeKind.PLOT, plot.pk) for plot in origins.plots] + [(NodeKind.PLANT, p.pk) for p in origins.plants]
     if len(sources) == 1:
         return links_to_lot(lot.pk, [(*sources[0], net)])
-    weights = _field_weights(desk, origins.plots)
+    weights = known_weights(desk, origins.plots)
     if len(weights) == len(sources) and not any(weight.is_estimate for weight in weights):
         return links_to_lot(lot.pk, [(NodeKind.PLOT, weight.plot_id, weight.mg) for weight in weights])
     return links_to_lot(lot.pk, [(kind, key, 1) for kind, key in sources], is_assumed=True)
