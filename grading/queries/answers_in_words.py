@@ -19,7 +19,8 @@ def answer_lines(answer: Mapping[str, Any]) -> list[str]:
     grade = f"{answer['grade']}: {'; '.join(held)}" if held else str(answer["grade"])
     rule_set = f"{answer['rule_set']}, edition {answer['edition']}; {answer['source']}"
     lines = [head, grade, *(f"  {_factor(entry)}" for entry in answer["factors"])]
-    return [*lines, f"Rule set {rule_set}", *answer["notes"]]
+    notes = [note for note in answer["notes"] if note != answer["source"]]
+    return [*lines, f"Rule set {rule_set}", *notes]
 
 
 def _held(entry: Mapping[str, Any]) -> str:

@@ -45,7 +45,7 @@ def _grade_panel(station: Station, grades: list[Graded]) -> Panel:
         rows.append(("Dockage", f"{result.dockage.read_pct} {BASE[GROSS]}"))
     rows.append(("Sampling", _sampling(newest)))
     rows.append(("Rule set", f"{result.rule_set.id}, edition {result.rule_set.edition} ({result.rule_set.source})"))
-    rows += [("Note", note) for note in dict.fromkeys(result.notes)]
+    rows += [("Note", note) for note in dict.fromkeys(result.notes) if note != result.rule_set.source]
     return Panel("Grade", tuple(rows))
 
 

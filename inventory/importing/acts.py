@@ -123,13 +123,18 @@ ACTS: dict[str, Act] = {
 }
 
 
+def plain_verb(typed: str) -> str:
+    """Bring a verb as typed to the words it is listed by: "add-cross" -> "add cross"."""
+    return typed.strip().casefold().replace("_", " ").replace("-", " ")
+
+
 def act_of(verb: str) -> Act:
     """Find an act by its verb.
 
     Raises:
         Refused: there is none, with the nearest verbs.
     """
-    act = ACTS.get(verb.strip().casefold().replace("_", " ").replace("-", " "))
+    act = ACTS.get(plain_verb(verb))
     if act is None:
         raise Refused([UnknownWord("act", verb, list(ACTS), field="verb")])
     return act

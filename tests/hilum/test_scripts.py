@@ -2,6 +2,7 @@
 
 import shutil
 import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -34,6 +35,14 @@ def setup(checkout: Path, *arguments: str, python: str | None = None) -> subproc
     command = [shutil.which("sh") or "sh", str(checkout / "bin" / "setup"), *arguments]
     environment = {"PATH": str(checkout / "path")}
     return subprocess.run(command, env=environment, capture_output=True, text=True, check=False)
+
+
+def test_the_commands_say_how_to_start_them_where_the_packages_are_missing() -> None:
+    command = [sys.executable, "-S", "-E", str(ROOT / "manage.py"), "stock"]  # -S: a Python without our packages
+    told = subprocess.run(command, capture_output=True, text=True, check=False)
+    assert (told.returncode, told.stdout) == (2, "")
+    assert told.stderr.startswith("This Python has none of the packages")
+    assert "Traceback" not in told.stderr
 
 
 @pytest.mark.parametrize("python", [None, TOO_OLD])

@@ -10,7 +10,7 @@ from typing import Any
 from django.core.management.base import CommandParser
 
 from inventory.importing import words as typed
-from inventory.importing.acts import ACTS, act_of, book
+from inventory.importing.acts import ACTS, act_of, book, plain_verb
 from inventory.importing.telling import tell, tell_short
 from inventory.management.door import DONE, NO, UNUSABLE, Door, columns, take_person, the_person, the_station
 from inventory.queries.booked import booked_facts
@@ -53,7 +53,7 @@ class Command(Door):
                 raise
             self._ask(refused.mistakes, as_json=options["json"])
             return NO
-        self.say_json(facts) if options["json"] else self.say(*_in_words(facts))
+        self.say_json(facts) if options["json"] else self.say(*_in_words(facts, verb))
         return DONE
 
     def _tell(self, verb: str, *, as_json: bool) -> int:
@@ -139,16 +139,18 @@ def _question(mistake: Mistake) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def _in_words(facts: Mapping[str, Any]) -> list[str]:
-    lines = [_act_in_words(act) for act in facts["operations"]]
+def _in_words(facts: Mapping[str, Any], verb: str) -> list[str]:
+    lines = [_act_in_words(act, verb) for act in facts["operations"]]
     lines += [_lot_in_words(lot) for lot in facts["lots"]]
     lines += _bags_in_words(facts["bags"])
     return [*lines, *facts["notes"]]
 
 
-def _act_in_words(act: Mapping[str, Any]) -> str:
+def _act_in_words(act: Mapping[str, Any], verb: str) -> str:
+    """Say what was booked; acts about origins are named as they were asked for, since they share one kind."""
+    name = act["name"].replace("origin", plain_verb(verb), 1) if act["kind"] == "origin" else act["name"]
     number = f"#{act['number']}"
-    return f"Booked {act['name']}." if number in act["name"] else f"Booked {act['name']} ({number})."
+    return f"Booked {name}." if number in name else f"Booked {name} ({number})."
 
 
 def _lot_in_words(lot: Mapping[str, Any]) -> str:

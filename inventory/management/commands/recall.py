@@ -4,6 +4,7 @@
 """
 
 from argparse import ArgumentParser
+from fractions import Fraction
 from typing import Any
 
 from inventory.actions.drilling import keep_drill
@@ -92,8 +93,13 @@ def _parts(word: str, parts: list[RecalledPart]) -> list[str]:
 def _accounts(found: Recall) -> list[str]:
     if found.accounted_share is None:
         return [f"{found.ref} never held seed."]
-    said = [f"{account} {kg_words(half_up_int(mg))}" for account, mg in found.ended.items()]
+    said = [f"{account} {kg_words(_to_the_gram(mg))}" for account, mg in found.ended.items()]
     return [
         f"Its own seed, in kg: {', '.join(said)}.",
         f"Accounted for: {half_up(found.accounted_share * 100, 2)} %.",
     ]
+
+
+def _to_the_gram(mg: Fraction) -> int:
+    """Round what was shared out to what a scale could show; --json keeps all of it."""
+    return half_up_int(mg / 1000) * 1000

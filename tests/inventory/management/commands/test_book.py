@@ -72,7 +72,7 @@ def test_a_dried_lot_shows_what_its_dry_matter_says(plant: House) -> None:
 
 @pytest.mark.parametrize("verb", [("add cross",), ("add", "cross"), ("add-cross",)])
 def test_a_verb_of_two_words_needs_no_quotes(plant: House, verb: tuple[str, ...]) -> None:
-    assert "Booked origin" in book(*verb, "code=Q25-01", "female=N-1", "male=B-1", by="breeder-st")
+    assert "Booked add cross #1 of" in book(*verb, "code=Q25-01", "female=N-1", "male=B-1", by="breeder-st")
 
 
 def test_a_word_that_is_no_field_is_still_named(plant: House) -> None:
