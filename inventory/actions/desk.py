@@ -7,7 +7,7 @@ makes. Nothing here writes but `new_lot`, which reserves a number.
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
-from datetime import UTC, date, datetime, time
+from datetime import date, datetime, time
 from functools import cached_property
 from typing import Any, TypeVar, cast
 from zoneinfo import ZoneInfo
@@ -18,6 +18,7 @@ from inventory.actions.numbering import number_lot
 from inventory.models import ActiveHold, FieldWeight, Identity, Lot, Place, Plot, Standing, Station, Stock, Treatment
 from inventory.queries import finding
 from inventory.queries.histories import masses_by_day
+from inventory.queries.today import now_at
 from inventory.rules.histories import DayMass
 from inventory.rules.lot_number import LotNumber, read_lot_number
 from inventory.rules.mistakes import Mistake, Note, Refused
@@ -75,7 +76,7 @@ class Desk:
 
     def __init__(self, station: Station, now: datetime | None = None) -> None:
         self.station = station
-        self.now = now or datetime.now(UTC)
+        self.now = now or now_at(station)
         self.lots: dict[str, Lot] = {}  # by number: looked up, expected or planned here
         self._known: dict[int, Known | None] = {}  # None: looked up, and not made
         self._stock: dict[int, dict[Slot, int]] = {}

@@ -77,3 +77,13 @@ def test_a_drill_without_who_why_or_the_right_is_not_kept(words: tuple[str, ...]
     assert (answer.status, answer.out) == (2, "")
     assert says in answer.err
     assert ask("recall", "--kept").out == "No drill was kept yet.\n"
+
+
+def test_recall_says_shared_masses_to_the_gram_and_keeps_all_of_it_in_json() -> None:
+    told = two_seasons()
+    said = ask("recall", told.raw.number).out
+    parts = next(line for line in said.splitlines() if line.startswith("Its own seed")).rstrip(".").split(": ")[1]
+    decimals = [part.rsplit(" ", 1)[1].partition(".")[2] for part in parts.split(", ")]
+    assert max(map(len, decimals)) <= 3
+    exact = ask("recall", told.raw.number, "--json").json["ended_kg"].values()
+    assert max(len(kg.partition(".")[2]) for kg in exact) > 3

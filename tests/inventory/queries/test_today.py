@@ -1,0 +1,38 @@
+"""Which moment it is for acts."""
+
+from datetime import UTC, date, datetime, timedelta
+
+import pytest
+
+from inventory.actions.bagging import Bagging, bag_off
+from inventory.models import DataMark
+from inventory.queries.today import now_at
+from tests.make import House, house, received
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def plant() -> House:
+    return house()
+
+
+def mark(day: date) -> None:
+    DataMark.objects.update_or_create(only=True, defaults={"is_demo": True, "today": day})
+
+
+def test_real_books_go_by_the_clock(plant: House) -> None:
+    assert datetime.now(UTC) - now_at(plant.station) < timedelta(minutes=1)
+
+
+def test_a_demo_whose_day_lies_behind_the_clock_goes_by_the_clock(plant: House) -> None:
+    mark(date(2020, 1, 1))
+    assert datetime.now(UTC) - now_at(plant.station) < timedelta(minutes=1)
+
+
+def test_an_act_on_a_demo_that_lies_ahead_of_the_clock_happens_on_the_demos_day(plant: House) -> None:
+    day = (datetime.now(UTC) + timedelta(days=400)).date()
+    lot = received(plant)
+    mark(day)
+    booked = bag_off(Bagging(lot=lot.number, count=2), station=plant.station, by=plant.line)
+    assert booked.operations[0].at.date() == day
