@@ -2,11 +2,12 @@
 
 from collections.abc import Mapping, Sequence
 
+from grading.importing.acts import OFFERS
 from grading.importing.kinds import ALL
 from grading.queries.checking import record_differences
 from grading.queries.facts import facts_of_lots
 from grading.queries.panels import panels_of_lot
-from hilum.plugins import ActSheetKind, Difference, Panel, hookimpl
+from hilum.plugins import ActOffer, ActSheetKind, Difference, Panel, hookimpl
 from inventory.models import Station
 
 
@@ -26,6 +27,12 @@ def lot_panels(lot_number: str, station: str) -> Sequence[Panel]:
 def sheet_kinds() -> Sequence[ActSheetKind]:
     """Bring the sheets of samples and germination tests."""
     return [ActSheetKind(kind.name, kind.vocabulary.title, kind) for kind in ALL]
+
+
+@hookimpl
+def acts() -> Sequence[ActOffer]:
+    """Offer the acts of the bench: samples, gradings, germination tests and measurements."""
+    return OFFERS
 
 
 @hookimpl

@@ -55,8 +55,9 @@ def seed_weight_mistakes(readings: Sequence[Decimal]) -> list[Mistake]:
 
 def curve_mistakes(curve: Sequence[tuple[str, Decimal]]) -> list[Mistake]:
     """Check what stayed on the screens [%]."""
-    if len({screen for screen, _pct in curve}) < max(len(curve), 2):
-        says = "A size curve needs two screens or more, each once, with the pan last. Check the screens."
+    named = {screen.strip() for screen, _pct in curve} - {""}
+    if len(named) < max(len(curve), 2):
+        says = "A size curve needs two screens or more, each with its name and once, the pan last. Check the screens."
         return [OutOfRange(says, field="screens")]
     total = sum((pct for _screen, pct in curve), Decimal(0))
     return [CurveDoesNotClose(total)] if abs(total - CURVE_OF) > CURVE_MISSES else []

@@ -2,8 +2,27 @@
 
 import pluggy
 
-from hilum.plugins.facts import ActSheetKind, Difference, Panel, SheetColumn, SheetFinding, SheetKind, SheetRow
+from hilum.plugins.facts import (
+    ActOffer,
+    ActSheetKind,
+    Difference,
+    Panel,
+    SheetColumn,
+    SheetFinding,
+    SheetKind,
+    SheetRow,
+)
 
 hookimpl = pluggy.HookimplMarker("hilum")
 
-__all__ = ["ActSheetKind", "Difference", "Panel", "SheetColumn", "SheetFinding", "SheetKind", "SheetRow", "hookimpl"]
+__all__ = [
+    "ActOffer",
+    "ActSheetKind",
+    "Difference",
+    "Panel",
+    "SheetColumn",
+    "SheetFinding",
+    "SheetKind",
+    "SheetRow",
+    "hookimpl",
+]

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Literal, TypeAlias
+from typing import Any, Literal, TypeAlias
 
 Reading: TypeAlias = Literal["text", "code", "date", "number", "mass"]
 Level: TypeAlias = Literal["note", "question", "duplicate", "error"]
@@ -82,3 +82,16 @@ class ActSheetKind:
     name: str  # for `--kind`, snake_case
     title: str
     acts: object  # an `inventory.importing.kinds.kind.Kind`
+
+
+@dataclass(frozen=True)
+class ActOffer:
+    """An act that the general door offers beside the site's own, done from words as people type them.
+
+    For apps of this project, which write acts. The door fills `words`, names the nearest field when one is mistyped,
+    and hands back the questions and refusals that `do` raises.
+    """
+
+    verb: str  # as people say it, one word or more
+    words: type[object]  # a frozen dataclass of typed words
+    do: Callable[..., Any]  # do(words, station=, by=, key=, reason=, answers=, now=) -> what was booked

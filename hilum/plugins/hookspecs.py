@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 
 import pluggy
 
-from hilum.plugins.facts import ActSheetKind, Difference, Panel, SheetKind
+from hilum.plugins.facts import ActOffer, ActSheetKind, Difference, Panel, SheetKind
 
 hookspec = pluggy.HookspecMarker("hilum")
 
@@ -26,6 +26,11 @@ def lot_panels(lot_number: str, station: str) -> Sequence[Panel]:  # type: ignor
 @hookspec
 def sheet_kinds() -> Sequence[SheetKind | ActSheetKind]:  # type: ignore[empty-body]
     """Name the kinds of sheet this plugin can load."""
+
+
+@hookspec
+def acts() -> Sequence[ActOffer]:  # type: ignore[empty-body]
+    """Name the acts this plugin lets people book from typed words."""
 
 
 @hookspec

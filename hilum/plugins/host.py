@@ -6,7 +6,7 @@ plugin is called on its own here: what it raises is logged and named, and the ot
 
 import logging
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, is_dataclass
 from functools import cache
 from importlib import import_module
 from importlib.metadata import entry_points
@@ -16,7 +16,7 @@ import pluggy
 from django.conf import settings
 
 from hilum.plugins import hookspecs
-from hilum.plugins.facts import ActSheetKind, Difference, Panel, SheetKind
+from hilum.plugins.facts import ActOffer, ActSheetKind, Difference, Panel, SheetKind
 
 logger = logging.getLogger("hilum.plugins")
 GROUP = "hilum.plugins"  # entry points of installed packages
@@ -78,6 +78,15 @@ class Host:
             if kinds.setdefault(kind.name, kind) is not kind:
                 logger.error("Two plugins bring the sheet kind %r; the first one's stands.", kind.name)
         return tuple(kinds.values())
+
+    def acts(self) -> tuple[ActOffer, ...]:
+        """Gather the acts that can be booked from typed words; of two with one verb the first stands."""
+        answers, _ = self._ask("acts", _offers)
+        offers: dict[str, ActOffer] = {}
+        for offer in (offer for answer in answers for offer in answer):
+            if offers.setdefault(offer.verb, offer) is not offer:
+                logger.error("Two plugins offer the act %r; the first one's stands.", offer.verb)
+        return tuple(offers.values())
 
     def check_records(self, station: str) -> tuple[Difference, ...]:
         """Gather what plugins find in their records; one that could not look is itself a difference."""
@@ -162,6 +171,14 @@ def _sheet_kinds(answer: Iterable[SheetKind | ActSheetKind]) -> tuple[SheetKind 
         if not isinstance(item, SheetKind | ActSheetKind):
             raise TypeError(f"a {type(item).__name__} where a SheetKind is promised")
     return items
+
+
+def _offers(answer: Iterable[ActOffer]) -> tuple[ActOffer, ...]:
+    offers = _all_of(ActOffer)(answer)
+    for offer in offers:
+        if not is_dataclass(offer.words):
+            raise TypeError(f"the words of {offer.verb!r} are no dataclass")
+    return offers
 
 
 def _words(error: BaseException) -> str:

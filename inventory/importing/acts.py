@@ -5,6 +5,8 @@ the action, which is called as `do(words, station=, by=, key=, reason=, answers=
 that takes a list. The command `book` then takes
 its fields as `field=value` or as one JSON object, names the nearest field when one is mistyped, lists the act in its
 help, and hands back questions and refusals; the table of refusals in `tests/refusals.py` takes its cases.
+
+Other apps offer theirs through the hook `acts`; a verb of our own stands before theirs.
 """
 
 from collections.abc import Callable, Mapping
@@ -14,6 +16,7 @@ from typing import Any
 
 from django.contrib.auth.models import User
 
+from hilum.plugins.host import the_host
 from inventory.actions.acting import Booked
 from inventory.actions.additions import Addition, add_to_run
 from inventory.actions.adjusting import Adjustment, adjust
@@ -128,15 +131,24 @@ def plain_verb(typed: str) -> str:
     return typed.strip().casefold().replace("_", " ").replace("-", " ")
 
 
+def all_acts() -> dict[str, Act]:
+    """Name every act that can be booked: our own first, then those that plugins bring."""
+    acts = dict(ACTS)
+    for offer in the_host().acts():
+        acts.setdefault(plain_verb(offer.verb), Act(offer.words, offer.do))
+    return acts
+
+
 def act_of(verb: str) -> Act:
-    """Find an act by its verb.
+    """Find an act by its verb, our own or a plugin's.
 
     Raises:
         Refused: there is none, with the nearest verbs.
     """
-    act = ACTS.get(plain_verb(verb))
+    acts = all_acts()
+    act = acts.get(plain_verb(verb))
     if act is None:
-        raise Refused([UnknownWord("act", verb, list(ACTS), field="verb")])
+        raise Refused([UnknownWord("act", verb, list(acts), field="verb")])
     return act
 
 

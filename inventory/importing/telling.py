@@ -6,7 +6,7 @@ from dataclasses import MISSING, Field, fields, is_dataclass
 from typing import Any, Union, get_args, get_origin, get_type_hints
 
 WEIGHT = "a weight, such as 842, or 842 kg"
-LOOKS = {  # how people write what is typed freely; other fields tell their shape
+LOOKS = {  # how people write what is typed freely; a field's own `metadata["looks"]` says more, others tell their shape
     "at": "a day, such as 2024-09-24; without it now",
     "lot": "a lot, such as 24-0016-5",
     "feed_lot": "a lot, such as 24-0016-5",
@@ -54,8 +54,8 @@ def _rows(field: Field[Any], hint: Any, name: str) -> list[tuple[str, str]]:
     part = _part(hint)
     if part is not None:
         return tell(part, where=f"{name}.1.")
-    shape = LOOKS.get(field.name) if hint is Any else _shape(hint)
-    shape = shape or _shape(hint)
+    usual = LOOKS.get(field.name) if hint is Any else None
+    shape = field.metadata.get("looks") or usual or _shape(hint)
     if get_origin(hint) is not None and _is_a(hint, Mapping):
         name = f"{name}.NAME"
     return [(name, f"needed; {shape}" if is_needed(field) else _unless(field, shape))]

@@ -10,7 +10,7 @@ from typing import Any
 from django.core.management.base import CommandParser
 
 from inventory.importing import words as typed
-from inventory.importing.acts import ACTS, act_of, book, plain_verb
+from inventory.importing.acts import act_of, all_acts, book, plain_verb
 from inventory.importing.telling import tell, tell_short
 from inventory.management.door import DONE, NO, UNUSABLE, Door, columns, take_person, the_person, the_station
 from inventory.queries.booked import booked_facts
@@ -34,7 +34,7 @@ class Command(Door):
 
     def take(self, parser: ArgumentParser) -> None:
         """Take verb, fields, and what goes with any act."""
-        parser.add_argument("verb", nargs="?", help=listed(list(ACTS)))
+        parser.add_argument("verb", nargs="?", help=listed(list(all_acts())))
         parser.add_argument("words", nargs="*", metavar="field=value", help="or - to read one JSON object from stdin")
         take_person(parser)
         parser.add_argument("--key", default="", help="The same key twice is one effect and the same answer.")
@@ -59,13 +59,13 @@ class Command(Door):
     def _tell(self, verb: str, *, as_json: bool) -> int:
         """Tell what an act asks for field by field, or name the fields of all acts."""
         told = {verb: dict(tell(act_of(verb).words))} if verb else {}
-        names = {name: [one.name for one in fields(act.words)] for name, act in ACTS.items()}
+        names = {name: [one.name for one in fields(act.words)] for name, act in all_acts().items()}
         if as_json:
             self.say_json(told or names)
         elif verb:
             self.say(*columns(list(told[verb].items())))
         else:
-            self.say(*(f"{name}: {tell_short(act.words)}" for name, act in ACTS.items()))
+            self.say(*(f"{name}: {tell_short(act.words)}" for name, act in all_acts().items()))
             self.say("* is needed. `book VERB` alone tells an act's fields one by one.")
         return DONE
 
@@ -94,9 +94,9 @@ def _booked(options: dict[str, Any], verb: str, said: Sequence[str]) -> dict[str
 
 def _verb_and_fields(first: str, words: Sequence[str]) -> tuple[str, Sequence[str]]:
     """Take the verb's further words to it: `add cross code=…` reads as `"add cross" code=…`."""
-    rest = list(words)
+    acts, rest = all_acts(), list(words)
     verb = [first]
-    while rest and rest[0] != "-" and "=" not in rest[0] and " ".join(verb) not in ACTS:
+    while rest and rest[0] != "-" and "=" not in rest[0] and " ".join(verb) not in acts:
         verb.append(rest.pop(0))
     return " ".join(verb), rest
 

@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 
-from hilum.plugins import Difference, Panel, SheetKind, hookimpl
+from hilum.plugins import ActOffer, Difference, Panel, SheetKind, hookimpl
 from hilum.plugins.host import Host, Trouble
 
 
@@ -88,6 +88,18 @@ def test_of_two_sheet_kinds_with_one_name_the_first_stands(caplog: pytest.LogCap
     kinds = host(plugin(sheet_kinds=lambda: [first]), plugin(sheet_kinds=lambda: [second])).sheet_kinds()
     assert kinds == (first,)
     assert "Two plugins bring the sheet kind 'colour'" in caplog.text
+
+
+def test_of_two_acts_with_one_verb_the_first_stands(caplog: pytest.LogCaptureFixture) -> None:
+    first, second, other = (ActOffer(verb, Trouble, fail) for verb in ("look", "look", "look over"))
+    offers = host(plugin(acts=lambda: [first]), plugin(acts=lambda: [second, other])).acts()
+    assert [id(offer) for offer in offers] == [id(first), id(other)]
+    assert "Two plugins offer the act 'look'" in caplog.text
+
+
+def test_an_act_whose_words_are_no_dataclass_is_left_out(caplog: pytest.LogCaptureFixture) -> None:
+    assert host(plugin(acts=lambda: [ActOffer("look", str, fail)])).acts() == ()
+    assert "the words of 'look' are no dataclass" in caplog.text
 
 
 @pytest.mark.parametrize(

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from django.core.management import call_command
 
-from inventory.importing.acts import ACTS
+from inventory.importing.acts import all_acts
 from inventory.models import Operation
 from inventory.queries.verifying import verify
 from tests.make import House, house, kg_left, received
@@ -219,7 +219,7 @@ def test_who_and_where_are_asked_for_in_a_sentence(plant: House) -> None:
 def test_without_a_verb_it_lists_the_acts_and_their_fields() -> None:
     *listed, how = book().splitlines()
     assert how.startswith("* is needed.")
-    assert [line.split(":")[0] for line in listed] == list(ACTS)
+    assert [line.split(":")[0] for line in listed] == list(all_acts())
     assert "gross, tare" in listed[0]
 
 
@@ -255,7 +255,7 @@ def test_every_act_of_the_table_goes_through_by_its_words(plant: House, words: t
 
 
 def test_every_act_fills_a_frozen_dataclass_of_typed_words() -> None:
-    for act in ACTS.values():
+    for act in all_acts().values():
         assert is_dataclass(act.words)
         assert act.words.__dataclass_params__.frozen  # type: ignore[attr-defined]
 

@@ -1,0 +1,131 @@
+"""The acts of the bench as general doors offer them, each on one line: verb, its typed words, the action that does it.
+
+The inventory's own `sample` draws seed; `bench sample` draws it under a tag that is graded later, and `grade` takes and
+grades in one, or grades a further portion of a sample that stands. A portion's fields are called as in `grade -`, so
+that one document serves both, and what is wrong is said of the field that was typed.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, fields
+from typing import Any
+
+from grading.actions.grading import SampledAndWorked, grade_portion, sample_and_grade
+from grading.actions.measuring import Coloured, HundredSeeds, Screened, measure_colours, measure_seed_weights
+from grading.actions.measuring import measure_sizes as measure_size_curves
+from grading.actions.portions import Worked
+from grading.actions.sampling import Sampled, take_sample
+from grading.actions.testing import Germination, book_germination
+from hilum.plugins import ActOffer
+from inventory.actions.acting import Booked
+from inventory.actions.desk import Typed
+from inventory.importing.acts import one
+from inventory.rules.mistakes import Mistake, Refused
+from inventory.rules.reading import listed
+
+GRAMS, A_PER_CENT = "grams, such as 2.4", "a per cent on wet basis, such as 16.2"
+
+
+def _looks(says: str) -> Mapping[str, str]:
+    return {"looks": says}
+
+
+class DrawnTwice(Mistake):
+    """One sample that stands is named, and another one is to be drawn."""
+
+    code = "drawn_twice"
+
+    def __init__(self, sample: Typed, drawing: Sequence[str]) -> None:
+        says = f"sample={sample} names one that stands, but {listed(list(drawing), 'and')} would take a new one."
+        super().__init__(
+            f"{says} Give sample alone for a further portion of it; a new sample's tag is number=….", field="sample"
+        )
+
+
+@dataclass(frozen=True, kw_only=True)
+class CountedTwice:
+    """Weight that counts under several dishes."""
+
+    factors: Sequence[str]
+    g: Typed = field(metadata=_looks(GRAMS))
+
+
+@dataclass(frozen=True, kw_only=True)
+class Graded(Sampled):
+    """A portion as it was picked, with the sample it is of: one that stands, or one that is taken now."""
+
+    sample: Typed = field(default=None, metadata=_looks("a sample that stands, such as G03; without it one is taken"))
+    portion_g: Typed = field(metadata=_looks("grams, such as 500.3"))
+    weights_g: Mapping[str, Typed] = field(default_factory=dict, metadata=_looks("grams of each dish, such as 2.4"))
+    counts: Mapping[str, Typed] = field(default_factory=dict, metadata=_looks("pieces of each dish, such as 3"))
+    overlap_g: Sequence[CountedTwice] = ()
+    appearance: Mapping[str, Typed] = field(default_factory=dict, metadata=_looks("a word for each thing judged"))
+    stops: Sequence[str] = ()
+    sound_g: Typed = field(default=None, metadata=_looks("grams, such as 494.6"))
+    gross_g: Typed = field(default=None, metadata=_looks("grams, such as 1000"))
+    dockage_g: Typed = field(default=None, metadata=_looks(GRAMS))
+    moisture_pct: Typed = field(default=None, metadata=_looks(A_PER_CENT))
+    seed_weight_g_per_100: Typed = field(default=None, metadata=_looks("grams, such as 18.2"))
+    class_name: str = ""
+    rule_set: str = ""
+    grader: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class OnScreen:
+    """What stayed on one screen."""
+
+    screen: str
+    pct: Typed = field(metadata=_looks("a per cent by weight, such as 38.6"))
+
+
+@dataclass(frozen=True, kw_only=True)
+class OnScreens:
+    """A size curve, the widest screen first and the pan last."""
+
+    lot: Typed
+    screens: Sequence[OnScreen]
+    at: Typed = None
+
+
+def grade(words: Graded, **asked: Any) -> Booked:
+    """Grade a portion of the sample that is named, or take a sample and grade it.
+
+    Raises:
+        Refused: everything that stands in the way.
+    """
+    drawn = Sampled(**{each.name: getattr(words, each.name) for each in fields(Sampled)})
+    if words.sample in (None, ""):
+        return sample_and_grade(SampledAndWorked(sample=drawn, portion=_worked(words)), **asked)
+    if drawing := [each.name for each in fields(Sampled) if each.name != "at" and _is_given(drawn, each)]:
+        raise Refused([DrawnTwice(words.sample, drawing)])
+    return grade_portion(_worked(words), **asked)
+
+
+def _is_given(drawn: Sampled, each: Any) -> bool:
+    return getattr(drawn, each.name) not in (None, "", each.default)
+
+
+def _worked(words: Graded) -> Worked:
+    overlap = [{"factors": list(each.factors), "g": each.g} for each in words.overlap_g]
+    return Worked(
+        sample=words.sample, portion=words.portion_g, weights=words.weights_g, counts=words.counts, overlap=overlap,
+        appearance=words.appearance, stops=words.stops, gross=words.gross_g, dockage=words.dockage_g,
+        sound=words.sound_g, moisture=words.moisture_pct, seed_weight=words.seed_weight_g_per_100,
+        class_name=words.class_name, rule_set=words.rule_set, grader=words.grader, at=words.at,
+    )  # fmt: skip
+
+
+def measure_sizes(words: OnScreens, **asked: Any) -> Booked:
+    """Enter one size curve."""
+    screens = [(each.screen, each.pct) for each in words.screens]
+    return measure_size_curves([Screened(lot=words.lot, screens=screens, at=words.at)], **asked)
+
+
+OFFERS = (
+    ActOffer("bench sample", Sampled, take_sample),
+    ActOffer("grade", Graded, grade),
+    ActOffer("germination", Germination, book_germination),
+    ActOffer("seed weight", HundredSeeds, one(measure_seed_weights)),
+    ActOffer("size curve", OnScreens, measure_sizes),
+    ActOffer("colour", Coloured, one(measure_colours)),
+)

@@ -1,0 +1,168 @@
+"""Bad input at the bench as data: what each door must refuse or ask, and with which words.
+
+Every case stands on 24-0016-5 (pinto, 600 kg, of 2024-09-24), of which sample G01 and test T01 are in the books. The
+sentences are our own; what they hold to is said beside each rule.
+"""
+
+from collections.abc import Mapping
+from typing import Any
+
+from tests.refusals import Case
+
+DAY = "2024-10-10"
+DISHES = {"splits": "2.4", "damaged": "3.1", "other_foreign_material": "0.1"}
+
+
+def graded(**words: Any) -> dict[str, Any]:
+    """A sample with its portion that would go through but for these words."""
+    usual = {"lot": "24-0016-5", "mass": "2", "portion_g": "500.3", "weights_g": DISHES, "sound_g": "494.7", "at": DAY}
+    return {**usual, **words}
+
+
+def further(**words: Any) -> dict[str, Any]:
+    """A further portion of G01 that would go through but for these words."""
+    return {"sample": "G01", "portion_g": "500.3", "weights_g": DISHES, "sound_g": "494.7", "at": DAY, **words}
+
+
+def dishes(**weights: str) -> Mapping[str, str]:
+    """The dishes, some weighing otherwise."""
+    return {**DISHES, **weights}
+
+
+def of_test(**words: Any) -> dict[str, Any]:
+    """A germination test that would go through but for these words."""
+    return {"lot": "24-0016-5", "replicates": ["94", "95", "93", "96"], "mass": "0.3", "at": DAY, **words}
+
+
+def weighed(*readings: str, **words: Any) -> dict[str, Any]:
+    """A seed weight that would go through but for these words."""
+    return {"lot": "24-0016-5", "readings": list(readings or ("18.0", "18.1", "18.3", "18.4")), "at": DAY, **words}
+
+
+def screened(*shares: str, **words: Any) -> dict[str, Any]:
+    """A size curve that would go through but for these words."""
+    names = ("12", "11", "pan")
+    screens = [{"screen": name, "pct": pct} for name, pct in zip(names, shares or ("50", "48", "2"), strict=True)]
+    return {"lot": "24-0016-5", "screens": screens, "at": DAY, **words}
+
+
+def coloured(**words: Any) -> dict[str, Any]:
+    """A colour that would go through but for these words."""
+    return {"lot": "24-0016-5", "lightness": "70.1", "a": "2.4", "b": "13.2", "at": DAY, **words}
+
+
+def of_pan(name: str, says: str, **words: Any) -> Case:
+    """A pan that is asked about."""
+    return Case(name, "grade", graded(**words), says, "pan_does_not_close", by="bench", is_question=True)
+
+
+def at_bench(name: str, verb: str, words: Mapping[str, Any], says: str, code: str) -> Case:
+    """Something the bench is refused."""
+    return Case(name, verb, words, says, code, by="bench")
+
+
+REFUSALS = (
+    of_pan("a pan that misses", "Dishes and sound make 490.3 g, portion was 500.3.", sound_g="484.7"),
+    of_pan("a slipped decimal point", "Splits 24.0: did you mean 2.4?", weights_g=dishes(splits="24.0")),
+    Case(
+        "a further portion's pan",
+        "grade",
+        further(sound_g="484.7"),
+        "490.3 g",
+        "pan_does_not_close",
+        by="bench",
+        is_question=True,
+    ),
+    at_bench("no number in a dish", "grade", graded(weights_g=dishes(splits="NaN")), "splits is 'NaN'", "not_a_number"),
+    at_bench("no portion's weight", "grade", graded(portion_g="NaN"), "portion_g is 'NaN'", "not_a_number"),
+    at_bench("no end of a portion", "grade", graded(portion_g="inf"), "portion_g is 'inf'", "not_a_number"),
+    at_bench("a negative dish", "grade", graded(weights_g=dishes(stones="-1")), "weights_g.stones is -1 g", "negative"),
+    at_bench(
+        "a dish heavier than its portion",
+        "grade",
+        graded(weights_g=dishes(splits="600")),
+        "Splits weighs 600 g, more than the portion of 500.3 g",
+        "heavier_than_portion",
+    ),
+    at_bench("an unknown dish", "grade", graded(weights_g=dishes(splitz="1")), "Did you mean splits?", "unknown_word"),
+    at_bench("an unknown field", "grade", graded(portion_gg="1"), "Did you mean portion_g", "unknown_word"),
+    at_bench("no portion", "grade", graded(portion_g=None), "Portion g is missing", "missing"),
+    at_bench("an unknown lot", "grade", graded(lot="24-0099"), "No lot 24-0099-1 is in the books", "unknown_lot"),
+    at_bench("neither lot nor sample", "grade", graded(lot=None), "Lot is missing", "missing"),
+    at_bench("an unknown sample", "grade", further(sample="G77"), "'G77' is not a sample we know", "code_unknown"),
+    at_bench(
+        "a sample that stands and a new one",
+        "grade",
+        further(lot="24-0016-5", mass="2"),
+        "lot and mass would take a new one",
+        "drawn_twice",
+    ),
+    at_bench("a day to come", "grade", graded(at="2027-01-05"), "2027-01-05", "future_date"),
+    at_bench("graded before drawn", "grade", further(at="2024-10-09"), "before it", "graded_before_drawn"),
+    at_bench(
+        "a number taken", "grade", graded(number="G01"), "G01 is already in the books: a sample of", "number_taken"
+    ),
+    at_bench("more than is left", "grade", graded(mass="2000"), "kg left of 24-0016-5", "not_enough"),
+    Case(
+        "no right to grade", "grade", graded(), "line may not grade a sample; bench or records may", "may_not", "line"
+    ),
+    Case("no right to grade further", "grade", further(), "intake may not grade a sample", "may_not", "intake"),
+    Case(
+        "no right to sample",
+        "bench sample",
+        {"lot": "24-0016-5", "mass": "2"},
+        "breeder may not draw a sample",
+        "may_not",
+        "breeder",
+    ),
+    at_bench(
+        "no count of points", "bench sample", {"lot": "24-0016-5", "points": "8.5"}, "8.5 is no count", "not_a_count"
+    ),
+    at_bench(
+        "a test's number taken", "germination", of_test(number="T01"), "T01 is already in the books", "number_taken"
+    ),
+    at_bench(
+        "three replicates", "germination", of_test(replicates=["94", "95", "93"]), "3 replicates", "replicates_wrong"
+    ),
+    at_bench(
+        "no seedlings", "germination", of_test(replicates=["NaN"] * 4), "Replicate 1 reads 'NaN'", "replicates_wrong"
+    ),
+    at_bench("a test to come", "germination", of_test(at="2027-01-05"), "2027-01-05", "future_date"),
+    at_bench("an unknown lot tested", "germination", of_test(lot="24-0099"), "No lot 24-0099-1", "unknown_lot"),
+    Case("no right to test", "germination", of_test(), "line may not test seed", "may_not", "line"),
+    Case(
+        "readings that spread",
+        "seed-weight",
+        weighed("17.0", "18.1", "18.3", "18.6"),
+        "spread over 8.9 %",
+        "weigh_again",
+        by="bench",
+        is_question=True,
+    ),
+    at_bench("no reading", "seed weight", weighed("NaN", "18", "18", "18"), "'NaN' cannot be read", "not_a_number"),
+    at_bench("three readings", "seed weight", weighed("18", "18", "18"), "There are 3 readings", "out_of_range"),
+    Case(
+        "a curve that does not close",
+        "size-curve",
+        screened("50", "40", "2"),
+        "Screens and pan make 92 %",
+        "curve_does_not_close",
+        by="bench",
+        is_question=True,
+    ),
+    at_bench("a share under nought", "size curve", screened("-1", "99", "2"), "Screen 12 is -1", "out_of_range"),
+    at_bench("screens in a heap", "size curve", screened(screens="12"), "such as screens.1.screen=", "wrong_shape"),
+    at_bench(
+        "a screen without a name",
+        "size curve",
+        screened(screens=[{"screen": " ", "pct": "50"}, {"screen": "pan", "pct": "50"}]),
+        "needs two screens or more, each with its name",
+        "out_of_range",
+    ),
+    at_bench("a lightness over 100", "colour", coloured(lightness="170.1"), "from 0 to 100", "out_of_range"),
+    at_bench(
+        "an endless illuminant", "colour", coloured(illuminant="D65" * 9), "Illuminant has 27 characters", "too_long"
+    ),
+    at_bench("no lightness", "colour", coloured(lightness=None), "Lightness is missing", "missing"),
+    Case("no right to measure", "colour", coloured(), "intake may not enter measurements", "may_not", "intake"),
+)
