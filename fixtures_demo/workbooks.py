@@ -84,7 +84,8 @@ def _samples(rows: Sequence[Row]) -> Sheet:
     dishes = ("splits", "damaged", "other_foreign_material", "stones", "contrasting_classes", "classes_that_blend")
     heads = (
         "Sample", "Date", "Lot", "Taken kg", "Portion g", "Splits", "Damaged", "Foreign material", "Stones",
-        "Contrasting", "Blend", "Sound", "Gross g", "Dockage g", "100-seed weight", "Points", "Grader",
+        "Contrasting", "Blend", "Sound", "Gross g", "Dockage g", "100-seed weight", "Points", "Stands in",
+        "Grader",
         "File sample of",
     )  # fmt: skip
     return heads, [
@@ -92,7 +93,7 @@ def _samples(rows: Sequence[Row]) -> Sheet:
             row["sample"], _moment("sample", row["date"], row["sample"]), row["lot"], _number(row["drawn_kg"]),
             Decimal(row["portion_g"]), *(Decimal(row[f"{dish}_g"]) for dish in dishes), Decimal(row["sound_g"]),
             _number(row["uncleaned_g"]), _number(row["dockage_g"]), Decimal(row["seed_weight_g"]),
-            _number(row["points"]), row["grader"], row["file_sample_of"] or None,
+            _number(row["points"]), row["scheme"] or None, row["grader"], row["file_sample_of"] or None,
         ]
         for row in rows
     ]  # fmt: skip

@@ -44,6 +44,7 @@ def read_sample(rows: Sequence[RowCells]) -> SampledAndWorked:
         lot=cells.lot("lot"),
         mass=in_unit(cells.mass("taken"), "kg"),
         points=cells.value("points", shared=False),
+        scheme=cells.text("scheme"),
         file_sample_of=cells.text("file_sample_of"),
         at=at,
     )

@@ -94,6 +94,15 @@ SAMPLES = Vocabulary(
             says="How many points of the lot were probed.",
         ),
         field(
+            "scheme",
+            "Stands in|Scheme|Sampling scheme|Stood in",
+            "En|Plan d'échantillonnage",
+            "En qué|Plan de muestreo",
+            Reads.CODE,
+            example="totes",
+            says="What the lot stands in, which says how many points are asked: bins, totes or bags.",
+        ),
+        field(
             "file_sample_of",
             "File sample of|File sample|Re-grade of",
             "Échantillon témoin de|Reclassement de",
