@@ -13,7 +13,7 @@ from inventory.actions.posting import post_all
 from inventory.actions.reader import Missing, Reader
 from inventory.actions.taking import Taken, take
 from inventory.models import Identity, Lot, Place, RunRecord, Station
-from inventory.queries.runs import runs_of_day
+from inventory.queries.runs import newest_under, runs_of_day
 from inventory.rules import runs as rules
 from inventory.rules.kinds import STREAMS
 from inventory.rules.nodes import NodeKind
@@ -88,6 +88,8 @@ def plan_run(reader: Reader, run: Run, *, by: User, key: str = "", reason: str =
     """
     at = reader.when(run.at)
     reader.text(run.number, "run", "R14", 20)
+    if before := newest_under(reader.desk.station, run.number):
+        reader.notes.append(rules.NumberAgain(before.number, reader.desk.local_day(before.operation.at)))
     reader.note_typed(**{name: value for name, value in vars(run).items() if name not in ("outs", "taken_off")})
     machines = reader.attempt(lambda: rules.read_machines(run.machines)) or ()
     if not machines:

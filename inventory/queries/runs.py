@@ -70,6 +70,11 @@ def standing_runs(station: Station) -> QuerySet[RunRecord]:
     )
 
 
+def newest_under(station: Station, number: str) -> RunRecord | None:
+    """The newest run that stands under a number, written just so (1 query)."""
+    return standing_runs(station).filter(number=number).last()
+
+
 def find_run(station: Station, typed: object) -> RunRecord:
     """Find a run that stands by its number, in any case; the newest where a number was used again (1 query).
 

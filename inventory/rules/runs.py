@@ -5,7 +5,7 @@ from datetime import date
 from decimal import Decimal
 
 from inventory.rules.mass import MG_PER_KG, kg_words
-from inventory.rules.mistakes import Level, Mistake, Question
+from inventory.rules.mistakes import Level, Mistake, Note, Question
 from inventory.rules.reading import listed, plain, quoted, unaccented
 from inventory.rules.rounding import half_up
 
@@ -101,6 +101,17 @@ class FedBefore(Question):
     def __init__(self, number: str, lot: str, mg: int) -> None:
         super().__init__(
             f"{kg_words(mg)} kg of {lot} went over the same machines that day as {number}. Same run?", field="feed"
+        )
+
+
+class NumberAgain(Note):
+    """Another run stands under the same number."""
+
+    code = "run_number_again"
+
+    def __init__(self, number: str, day: date) -> None:
+        super().__init__(
+            f"{number} is also the run of {day}: where the number alone is named, the newest is meant.", field="run"
         )
 
 

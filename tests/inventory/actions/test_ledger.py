@@ -113,3 +113,10 @@ def test_an_account_without_the_right_is_told_who_has_it(plant: House) -> None:
     with pytest.raises(Refused, match="may not receive a lot"):
         receive(delivery, station=plant.station, by=plant.stranger, now=NOW)
     assert not Operation.objects.exists()
+
+
+def test_a_run_number_used_again_is_said(plant: House) -> None:
+    raw = received(plant)
+    run(plant, raw, "398", "370")
+    again = run(plant, raw, "300", "280", at="2024-10-09")
+    assert "R1 is also the run of 2024-10-08" in again.operations[0].content
