@@ -7,6 +7,7 @@ from typing import Any
 
 import networkx
 import pytest
+from django.db import connection
 from django.db.models import Sum
 from hypothesis import HealthCheck, Phase, settings
 from hypothesis import strategies as st
@@ -23,7 +24,10 @@ from tests.make import NOW, House, house
 pytestmark = [pytest.mark.django_db, pytest.mark.slow]
 
 IN_CI = os.environ.get("CI") == "true" or os.environ.get("HYPOTHESIS_PROFILE") == "ci"
-SEASONS, STEPS = (220, 52) if IN_CI else (15, 40)
+# The long game is played once, on the quicker engine: SQL that differs is tried by the shorter one on PostgreSQL.
+IS_LONG = IN_CI and connection.vendor == "sqlite"
+SEASONS, STEPS = (220, 52) if IS_LONG else (60, 52) if IN_CI else (15, 40)
+LEAST_STEPS = 10_000 if IS_LONG else 2_000 if IN_CI else 300
 PHASES = (Phase.generate,) if os.environ.get("HILUM_NO_SHRINK") else tuple(Phase)
 CHOICES = st.builds(Choice, st.integers(0, 60), st.integers(0, 24), st.integers(1, 105))
 NOT_REVERSED = ("a_lifting", "a_reversal")
@@ -116,7 +120,7 @@ def _shares_sum_to_one(links: list[Link]) -> None:
 
 
 def test_a_plant_keeps_its_promises_whatever_people_do() -> None:
-    """At least 10,000 steps in CI; every kind of act is done and taken back many times."""
+    """At least 10,000 steps in CI on SQLite; every kind of act is done and taken back many times."""
     played.clear()
     run_state_machine_as_test(
         Plant,
@@ -126,6 +130,6 @@ def test_a_plant_keeps_its_promises_whatever_people_do() -> None:
         ),
     )  # fmt: skip
     print(dict(played))  # noqa: T201 - shown with -s, and where the test fails
-    assert played["steps"] >= (10_000 if IN_CI else 300)
-    if IN_CI:
+    assert played["steps"] >= LEAST_STEPS
+    if IS_LONG:
         assert [name for name in ACTS if played[name] < 10] == []
