@@ -154,10 +154,9 @@ def a_move(season: Season, choice: Choice) -> Booked | None:
 
 
 def a_tip(season: Season, choice: Choice) -> Booked | None:
-    bagged = Stock.objects.filter(lot__station=season.house.station, mg__gt=0, bag_no__gt=0).values("lot")
-    loose = (
-        Stock.objects.filter(lot__in=bagged, mg__gt=0, bag_no=0).select_related("lot", "place").order_by("pk").first()
-    )
+    here = Stock.objects.filter(station=season.house.station, mg__gt=0)
+    bagged = list(here.filter(bag_no__gt=0).values_list("lot", flat=True))
+    loose = here.filter(lot__in=bagged, bag_no=0).select_related("lot", "place").order_by("pk").first()
     bag = season.slot(loose.lot, choice.other, bags=True) if loose else None
     if loose is None or bag is None:
         return None
