@@ -26,7 +26,8 @@ USUAL: dict[str, tuple[str, ...]] = {
     "place": ("F-1", "", "F-9"), "unit": ("kg", "lb"), "machine": ("air-screen", "gravity"), "feed": ("100", "20"),
     "feed_lot": ("24-0001-5", "24-0016-5"), "clean": ("95", "19.9"), "out_lot": ("24-0100", "24-0101", ""),
     "portion": ("500",), "taken": ("2", ""), "area": ("14.4",), "season": ("2024",), "rep": ("1",), "site": ("ST",),
-    "rep_1": ("94",), "rep_2": ("93",), "rep_3": ("", "90"), "rep_4": ("", "91"), "field_weight": ("4.2",),
+    "dockage": ("46",), "rep_1": ("94",), "rep_2": ("93",), "rep_3": ("", "90"), "rep_4": ("", "91"),
+    "field_weight": ("4.2",),
 }  # fmt: skip
 
 
