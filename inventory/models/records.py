@@ -53,6 +53,9 @@ class RunRecord(models.Model):
     is_cleaned_out = models.BooleanField(default=True, help_text="Pit, legs, screens and deck were cleaned out before.")
     allowed_loss_ppm = models.PositiveIntegerField(help_text="Allowed unaccounted mass, parts per million of feed.")
 
+    class Meta:
+        indexes = (models.Index(fields=("station", "number"), name="run_by_number"),)
+
     written_with_operation = True
 
     def __str__(self) -> str:

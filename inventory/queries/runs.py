@@ -71,7 +71,9 @@ def standing_runs(station: Station) -> QuerySet[RunRecord]:
 
 
 def newest_under(station: Station, number: str) -> RunRecord | None:
-    """The newest run that stands under a number, written just so (1 query)."""
+    """The newest run that stands under a number, written just so (1 query; 1 more where there was one)."""
+    if not RunRecord.objects.filter(station=station, number=number).exists():
+        return None
     return standing_runs(station).filter(number=number).last()
 
 
