@@ -95,6 +95,8 @@ def _json(draft: RunDraft) -> dict[str, Any]:
 
 def _in_words(draft: RunDraft) -> str:
     filled = {**draft.typed["words"], **draft.typed["spouts"]}
-    outs = [f"lot {position} {out.get('mass', '')}" for position, out in sorted(draft.typed["outs"].items()) if out]
-    said = ", ".join([*(f"{name} {value}" for name, value in filled.items()), *outs])
-    return f"{draft.number} of {draft.feed_lot.number}: {said}."
+    # In our own order: a database may keep the fields of a JSON in another one than they were typed in.
+    said = [f"{name} {filled[name]}" for name in (*ALONE, *STREAMS) if name in filled]
+    outs = draft.typed["outs"]
+    said += [f"lot {position} {outs[position].get('mass', '')}" for position in sorted(outs, key=int) if outs[position]]
+    return f"{draft.number} of {draft.feed_lot.number}: {', '.join(said)}."

@@ -22,7 +22,7 @@ def started() -> None:
     words = ("number=R14", "feed_lot=24-0001-5", "machines=air-screen", "feed=1130")
     assert ask("draft", "start", *words, *LINE).status == 0
     filled = ask("draft", "fill", "number=R14", "throughs=67", "outs.1.mass=1041", "at=2024-10-16", *LINE)
-    assert filled.out == ("R14 of 24-0001-5: machines air-screen, feed 1130, at 2024-10-16, throughs 67, lot 1 1041.\n")
+    assert filled.out == "R14 of 24-0001-5: machines air-screen, feed 1130, at 2024-10-16, throughs 67, lot 1 1041.\n"
 
 
 def test_a_run_is_filled_by_words_and_nothing_is_booked_before_it_is_asked_for(plant: House) -> None:
