@@ -14,6 +14,7 @@ from hypothesis import settings as hypothesis_settings
 
 from tests.flushing import without_triggers
 from tests.in_ci import pytest_runtest_makereport  # noqa: F401 - pytest finds the hook in this module
+from tests.outside import pytest_collection_modifyitems, pytest_terminal_summary  # noqa: F401 - as above
 from tests.postgres import BINARIES, binaries, private_server
 
 # No deadline: two cores shared by two workers make single examples slow at random, which says nothing about us.

@@ -63,7 +63,9 @@ def shipped_row(table, place):
     return tables[table].grades[place]
 
 
-@pytest.mark.outside
+@pytest.mark.outside(
+    "Canada Grain Regulations, C.R.C., c. 889, Schedule 3, Tables 30 to 32 (SOR/2019-211; consolidation of 2025-07-25)"
+)
 @pytest.mark.parametrize(("table", "place", "column", "limit"), CELLS)
 def test_each_cell_is_written_as_printed_and_read_to_its_own_decimals(table, place, column, limit):
     row = shipped_row(table, place)
@@ -76,7 +78,9 @@ def test_each_cell_is_written_as_printed_and_read_to_its_own_decimals(table, pla
         assert [shortfall.thing for shortfall in found] == ([] if within else [column])
 
 
-@pytest.mark.outside
+@pytest.mark.outside(
+    "Canada Grain Regulations, C.R.C., c. 889, Schedule 3, Tables 30 to 32 (SOR/2019-211; consolidation of 2025-07-25)"
+)
 @pytest.mark.parametrize(("table", "place", "name", "cells", "quality"), ROWS)
 def test_each_row_has_its_printed_name_and_standard_of_quality(table, place, name, cells, quality):
     row = shipped_row(table, place)
@@ -86,7 +90,9 @@ def test_each_row_has_its_printed_name_and_standard_of_quality(table, place, nam
     assert row.needs == {**uniform, "colour": quality.split(", ")[-1].replace(" ", "_")}
 
 
-@pytest.mark.outside
+@pytest.mark.outside(
+    "Canada Grain Regulations, C.R.C., c. 889, Schedule 3, Tables 30 to 32 (SOR/2019-211; consolidation of 2025-07-25)"
+)
 def test_there_are_three_tables_of_six_rows_and_no_other():
     tables = shipped_rule_set("CA-BEANS").tables
     assert [(table.table, len(table.grades)) for table in tables] == [(f"Schedule 3, {name}", 6) for name in PRINTED]

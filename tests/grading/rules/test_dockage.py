@@ -8,9 +8,10 @@ from grading.rules.dockage import dockage, portion_mistakes
 from grading.rules.mistakes import DockageHeavierThanGross
 
 
-# Canadian Grain Commission, Official Grain Grading Guide, 19 Beans, "Determination of dockage": on gross, to 0.1 %.
-# The guide prints no example; the figures are worked by hand (13/1040 = 1.25 % exactly, a tie).
-@pytest.mark.outside
+@pytest.mark.outside(
+    "Canadian Grain Commission, Official Grain Grading Guide, 19 Beans, 'Determination of dockage': on gross, "
+    "to 0.1 %. The guide prints no example; the figures are worked by hand (13/1040 = 1.25 % exactly, a tie)"
+)
 @pytest.mark.parametrize(
     ("gross", "off", "reads"),
     [("1000.0", "12.4", "1.2"), ("1000.0", "12.5", "1.3"), ("1040.0", "13.0", "1.3"), ("1000", "0", "0.0")],

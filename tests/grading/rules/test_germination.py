@@ -23,14 +23,14 @@ def means(text):
             yield mean, limit
 
 
-@pytest.mark.outside
+@pytest.mark.outside("7 CFR 201.55 (65 FR 1707, 2000), range of replicates")
 @pytest.mark.parametrize(("mean", "limit"), list(means(FOUR)))
 def test_four_replicates_may_spread_as_the_federal_table_says(mean, limit):
     assert allowed_spread(mean, 4) == limit
     assert allowed_spread(101 - mean, 4) == limit
 
 
-@pytest.mark.outside
+@pytest.mark.outside("7 CFR 201.55 (65 FR 1707, 2000), range of replicates")
 @pytest.mark.parametrize(("mean", "limit"), list(means(TWO)))
 def test_two_replicates_may_spread_as_the_federal_table_says(mean, limit):
     assert allowed_spread(mean, 2) == limit

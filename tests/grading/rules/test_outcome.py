@@ -83,9 +83,10 @@ def test_the_class_is_added_to_the_printed_name_where_the_table_says_so():
     assert canada("navy 500:", judged=GOOD).printed == "Extra No. 1 Canada"
 
 
-# Off Grades of Grain and Grades of Screenings Order, C.R.C., c. 890, s. 3 and Schedule I item 6: beans have no tough
-# range; damp is over 18.0 %.
-@pytest.mark.outside
+@pytest.mark.outside(
+    "Off Grades of Grain and Grades of Screenings Order, C.R.C., c. 890, s. 3 and Schedule I item 6: beans have "
+    "no tough range; damp is over 18.0 %"
+)
 @pytest.mark.parametrize(
     ("moisture", "grade"),
     [
@@ -108,8 +109,9 @@ def test_moisture_near_the_cut_off_asks_for_three_tests():
     assert not any("test three times" in note for note in far)
 
 
-# Order, C.R.C., c. 890, s. 14: stones over 2.5 % are Sample Salvage; s. 15: "Sample" and words that name the cause.
-@pytest.mark.outside
+@pytest.mark.outside(
+    "Order, C.R.C., c. 890, s. 14: stones over 2.5 % are Sample Salvage; s. 15: 'Sample' and words that name the cause"
+)
 @pytest.mark.parametrize(
     ("text", "grade"),
     [
@@ -191,9 +193,10 @@ def test_a_total_is_rounded_from_its_raw_sum_and_not_from_rounded_parts():
     assert (read["splits"], read["damaged"], read["total_defects"]) == ("0.00", "0.00", "0.01")
 
 
-# AMS Bar Decisions, Edible Beans (AMS-GD-2020-28), question 4: a damaged bean of a contrasting class counts as damage
-# and as contrasting class. That a total counts it once is arithmetic: the pan holds it once.
-@pytest.mark.outside
+@pytest.mark.outside(
+    "AMS Bar Decisions, Edible Beans (AMS-GD-2020-28), question 4: a damaged bean of a contrasting class counts "
+    "as damage and as contrasting class. That a total counts it once is arithmetic: the pan holds it once"
+)
 def test_a_damaged_bean_of_another_class_counts_under_both_and_once_in_the_total():
     overlap = (Overlap(("damaged", "contrasting_classes"), Decimal("1.0")),)
     result = demo("pinto 500: damaged 3.0, contrasting_classes 2.0", overlaps=overlap)

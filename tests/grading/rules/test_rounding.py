@@ -11,8 +11,9 @@ from grading.rules.rounding import decimals_of, read_as
 from inventory.rules.rounding import half_up
 
 
-# 7 CFR 868.308(a) prints these five figures; 0.35 and 2.45 are the ties that floats and banker's rounding miss.
-@pytest.mark.outside
+@pytest.mark.outside(
+    "7 CFR 868.308(a) prints these five figures; 0.35 and 2.45 are the ties that floats and banker's rounding miss"
+)
 @pytest.mark.parametrize(
     ("figure", "reported"), [("6.36", "6.4"), ("0.35", "0.4"), ("2.45", "2.5"), ("8.34", "8.3"), ("1.22", "1.2")]
 )
@@ -20,8 +21,9 @@ def test_it_reports_the_figures_printed_in_the_federal_rice_rule(figure, reporte
     assert str(half_up(Decimal(figure), 1)) == reported
 
 
-# Canada Grain Regulations, C.R.C., c. 889, Schedule 3, s. 1 (a), (b), (c): whole, tenth, hundredth; ties go up.
-@pytest.mark.outside
+@pytest.mark.outside(
+    "Canada Grain Regulations, C.R.C., c. 889, Schedule 3, s. 1 (a), (b), (c): whole, tenth, hundredth; ties go up"
+)
 @pytest.mark.parametrize(
     ("limit", "value", "reads"),
     [

@@ -6,8 +6,9 @@ from grading.rules.sampling import bag_cores, bags_to_probe, bulk_samples, conta
 from inventory.rules.mistakes import Refused
 
 
-# WAC 16-301-095 and 7 CFR 201.41 (76 FR 31794, 2011): all of 1-6, else 5 + 10 % rounded to nearest, never over 30.
-@pytest.mark.outside
+@pytest.mark.outside(
+    "WAC 16-301-095 and 7 CFR 201.41 (76 FR 31794, 2011): all of 1-6, else 5 + 10 % rounded to nearest, never over 30"
+)
 @pytest.mark.parametrize(
     ("bags", "probed"),
     [
@@ -19,13 +20,14 @@ def test_it_probes_as_many_bags_as_the_seed_rule_says(bags, probed):
     assert bags_to_probe(bags) == probed
 
 
-@pytest.mark.outside  # WAC 16-301-095: "at least 5 cores in total".
+@pytest.mark.outside("WAC 16-301-095: at least 5 cores in total")
 def test_few_bags_still_give_five_cores():
     assert [bag_cores(bags) for bags in (1, 4, 5, 6, 15)] == [5, 5, 5, 6, 7]
 
 
-# SSI 2005/328 Sch. 5 para. 6: 1-4 three each; 5-8 two each; 9-15 one each; 16-30 15; 31-59 20; 60 or more 30.
-@pytest.mark.outside
+@pytest.mark.outside(
+    "SSI 2005/328 Sch. 5 para. 6: 1-4 three each; 5-8 two each; 9-15 one each; 16-30 15; 31-59 20; 60 or more 30"
+)
 @pytest.mark.parametrize(
     ("containers", "samples"),
     [
@@ -37,9 +39,10 @@ def test_it_takes_as_many_primary_samples_from_containers_as_the_statute_says(co
     assert container_samples(containers) == samples
 
 
-# SSI 2005/329 Sch. 5 para. 11: to 500 kg at least 5; to 3,000 one per 300 kg; to 20,000 one per 500 kg, not under 10;
-# beyond, one per 700 kg, not under 40. Part of a step counted whole is our reading.
-@pytest.mark.outside
+@pytest.mark.outside(
+    "SSI 2005/329 Sch. 5 para. 11: to 500 kg at least 5; to 3,000 one per 300 kg; to 20,000 one per 500 kg, not "
+    "under 10; beyond, one per 700 kg, not under 40. Part of a step counted whole is our reading"
+)
 @pytest.mark.parametrize(
     ("kg", "samples"),
     [

@@ -48,8 +48,9 @@ def test_a_factor_may_stand_on_the_uncleaned_weight():
         outcome(read_rule_set(document), portion("navy 500: classes_that_blend 20"))
 
 
-# Canadian Grain Commission, Official Grain Grading Guide, 19 Beans, "Determination of dockage": at least 1 kg.
-@pytest.mark.outside
+@pytest.mark.outside(
+    "Canadian Grain Commission, Official Grain Grading Guide, 19 Beans, 'Determination of dockage': at least 1 kg"
+)
 @pytest.mark.parametrize(("gross", "is_said"), [("999.9", True), ("1000", False)])
 def test_dockage_from_less_than_a_kilogram_is_said(gross, is_said):
     sheet = portion("Pinto 500:", gross_g=Decimal(gross), dockage_g=Decimal(12), judged=GOOD)

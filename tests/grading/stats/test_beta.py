@@ -45,14 +45,20 @@ def rows(text):
     return [tuple(float(word) for word in line.split()) for line in text.split("\n") if line]
 
 
-@pytest.mark.outside
+@pytest.mark.outside(
+    "Newcombe (1998) Statist. Med. 17:857-872, Table I, cases (from memory); Jeffreys limits recomputed with "
+    "statsmodels"
+)
 @pytest.mark.parametrize(("x", "n", "low", "high"), rows(JEFFREYS))
 def test_it_gives_the_jeffreys_limits_of_the_published_cases(x, n, low, high):
     interval = share_interval(x, n)
     assert (round(interval.low, 4), round(interval.high, 4)) == (low, high)
 
 
-@pytest.mark.outside
+@pytest.mark.outside(
+    "Brown, Cai, DasGupta (2001) Statist. Sci. 16:101-133, table of Jeffreys limits (from memory, recomputed "
+    "with scipy)"
+)
 @pytest.mark.parametrize(("x", "n", "low", "high"), rows(BROWN))
 def test_it_gives_the_table_of_brown_cai_and_dasgupta(x, n, low, high):
     interval = share_interval(x, n)
@@ -61,8 +67,7 @@ def test_it_gives_the_table_of_brown_cai_and_dasgupta(x, n, low, high):
     assert interval.high == pytest.approx(high, abs=1e-3)
 
 
-# Recomputed with scipy 1.17.1: beta.sf(T, x + .5, n - x + .5).
-@pytest.mark.outside
+@pytest.mark.outside("Recomputed with scipy 1.17.1: beta.sf(T, x + .5, n - x + .5)")
 @pytest.mark.parametrize(
     ("x", "n", "limit", "beyond"), [(3, 100, 0.05, 0.1814), (2, 100, 0.02, 0.5480), (0, 60, 0.05, 0.0129)]
 )
@@ -71,8 +76,9 @@ def test_it_gives_the_chance_of_being_beyond_a_tolerance(x, n, limit, beyond):
     assert chance_within(x, n, limit) == pytest.approx(1 - chance_at_least(x, n, limit), abs=1e-12)
 
 
-# Reference library: scipy.stats.beta, another road to the same function (interior pieces, unrounded).
-@pytest.mark.outside
+@pytest.mark.outside(
+    "Reference library: scipy.stats.beta, another road to the same function (interior pieces, unrounded)"
+)
 @given(
     st.floats(1, 5000), st.floats(0.0005, 0.9995), st.floats(0.0005, 0.9995), st.sampled_from([0.5, 0.9, 0.95, 0.99])
 )

@@ -34,9 +34,8 @@ def test_nothing_it_gives_starts_like_a_formula_but_a_plain_number(text):
     assert not safe.startswith(tuple("=@\t\r\n")) and (not safe.startswith(("+", "-")) or float(safe.replace(",", ".")))
 
 
-@pytest.mark.outside
+@pytest.mark.outside("openpyxl, which takes text that starts with = for a formula, as spreadsheet programs do")
 def test_neither_workbook_nor_csv_holds_a_formula_afterwards():
-    """Outside: openpyxl, which takes text that starts with = for a formula, as spreadsheet programs do."""
     said = ["=1+1", "QN-2104", -1]
     sheet = openpyxl.Workbook().active
     sheet.append(safe_row(said))

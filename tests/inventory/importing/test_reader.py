@@ -155,7 +155,7 @@ def test_it_takes_the_first_visible_worksheet_with_something_in_it_and_names_the
     assert (table.name, table.other_sheets) == ("Intake", ("2023",))
 
 
-@pytest.mark.outside
+@pytest.mark.outside("openpyxl as a second reader of the same file")
 @settings(max_examples=25, deadline=None)
 @given(
     st.lists(
@@ -175,7 +175,6 @@ def test_it_takes_the_first_visible_worksheet_with_something_in_it_and_names_the
     )
 )
 def test_it_reads_what_openpyxl_reads(rows):
-    """Outside: openpyxl as a second reader of the same file."""
     book = openpyxl.Workbook()
     book.active["A1"] = "Date"
     for row, cells in enumerate(rows, start=2):
@@ -203,9 +202,8 @@ def plain(value: object) -> object:
     return Decimal(str(value)) if isinstance(value, int | float) and not isinstance(value, bool) else value
 
 
-@pytest.mark.outside
+@pytest.mark.outside("The workbook in tests/data, written by LibreOffice 7.4.7.2; values from its OpenDocument source")
 def test_it_reads_a_workbook_written_by_libreoffice():
-    """Outside: the workbook in tests/data, written by LibreOffice 7.4.7.2; values from its OpenDocument source."""
     table = read_sheet(LIBREOFFICE.read_bytes(), "s")
     title, headings, first, second, total = table.rows
     assert (table.name, title.number, total.number) == ("Intake", 1, 6)
@@ -220,9 +218,8 @@ def test_it_reads_a_workbook_written_by_libreoffice():
     assert total.cell("G").formula == "SUM(G4:G5)"
 
 
-@pytest.mark.outside
+@pytest.mark.outside("openpyxl.utils")
 def test_columns_are_named_as_openpyxl_names_them():
-    """Outside: openpyxl.utils."""
     for number in (1, 26, 27, 52, 702, 703, 16384):
         assert column_letter(number) == openpyxl.utils.get_column_letter(number)
         assert column_number(column_letter(number)) == number

@@ -76,7 +76,7 @@ def test_it_refuses_a_text_that_is_no_list(content, reason):
     assert isinstance(refused.value.mistakes[0], reason)
 
 
-@pytest.mark.outside
+@pytest.mark.outside("RFC 4180 as Python's csv module writes it, every field in quotation marks")
 @given(
     st.lists(
         st.lists(st.text(st.characters(categories=["L", "N", "P", "Zs"]), max_size=10), min_size=3, max_size=3),
@@ -85,7 +85,6 @@ def test_it_refuses_a_text_that_is_no_list(content, reason):
     )
 )
 def test_it_reads_what_the_csv_module_writes(said):
-    """Outside: RFC 4180 as Python's csv module writes it, every field in quotation marks."""
     said = [["Date", "Lot", "Net"], *said]
     out = io.StringIO()
     csv.writer(out, delimiter=";", quoting=csv.QUOTE_ALL).writerows(said)

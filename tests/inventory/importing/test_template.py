@@ -26,9 +26,8 @@ def test_our_own_template_is_read_with_every_heading_and_no_row(vocabulary, tmp_
     assert not sort_rows(sheet, found, vocabulary).data
 
 
-@pytest.mark.outside
+@pytest.mark.outside("Read back with openpyxl")
 def test_it_carries_lists_help_and_comments(tmp_path):
-    """Outside: read back with openpyxl."""
     path = tmp_path / "template.xlsx"
     write_template(INTAKE, path, {"line": ["QN-2104", "QB-2103", "=1+1"], "place": ["F-1"] * 90})
     book = openpyxl.load_workbook(path)

@@ -24,9 +24,8 @@ def test_the_log_is_counted_by_female_and_by_male_without_what_was_taken_back():
     assert [(rate.parent, rate.pods, rate.buds) for rate in rates.by_male] == [("B-1", 1, 19), ("N-2", 8, 10)]
 
 
-@pytest.mark.outside
+@pytest.mark.outside("Newcombe (1998) Statist. Med. 17:857-872, Table I, method 3: 1 of 29 gives 0.0061 to 0.1718")
 def test_the_likely_range_is_wilsons():
-    """Newcombe (1998) Statist. Med. 17:857-872, Table I, method 3: 1 of 29 gives 0.0061 to 0.1718."""
     plant = house()
     add_crosses([NewCross(code="Q1", female="N-1", male="N-2")], station=plant.station, by=plant.breeder, now=NOW)
     log_pollinations([Pollinated(cross="Q1", buds=29, pods=1)], station=plant.station, by=plant.breeder, now=NOW)

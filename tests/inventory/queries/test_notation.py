@@ -43,10 +43,9 @@ def test_crosses_of_crosses_are_numbered_in_the_order_they_were_made(plant: Hous
     assert (found.parts["A"], found.parts["B"], found.parts["E"]) == (F(1, 4), F(1, 8), F(1, 4))
 
 
-@pytest.mark.outside
+@pytest.mark.outside("75, 87.5 and 93.75 % after one, two and three backcrosses: any breeding textbook, from memory")
 @pytest.mark.parametrize("backcrosses", [1, 2, 3])
 def test_backcrosses_name_the_recurrent_parent_and_its_part(plant: House, backcrosses: int) -> None:
-    # 75, 87.5 and 93.75 % after one, two and three backcrosses: any breeding textbook, from memory.
     good, donor = line(plant, "A"), line(plant, "B")
     made = cross(plant, "BC0", good, donor)
     for index in range(backcrosses):

@@ -78,11 +78,10 @@ def test_it_walks_forward_too_and_from_several_nodes_at_once() -> None:
     assert walk([]).rows == []
 
 
-@pytest.mark.outside
+@pytest.mark.outside("networkx lists the paths one by one (all_simple_paths); ours passes each lot once")
 @settings(max_examples=20, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(data=st.data())
 def test_shares_are_the_sums_over_all_paths_of_the_books(data: st.DataObject) -> None:
-    # networkx lists the paths one by one (all_simple_paths); ours passes each lot once.
     plant = house(f"S{Operation.objects.count()}")
     made = [received(plant, "1000", f"ST24-N-1-{index}") for index in (1, 2)]
     graph = networkx.DiGraph()

@@ -8,7 +8,9 @@ from inventory.rules.area import AreaUnitUnknown, AreaUnlikely, read_area
 from inventory.rules.mistakes import Mistake
 
 
-@pytest.mark.outside
+@pytest.mark.outside(
+    "SI Brochure (BIPM, 9th ed. 2019), table 8: 1 ha = 10^4 m²; NIST Handbook 44 (2024), appendix C: acre"
+)
 @pytest.mark.parametrize(
     ("typed", "square_metres"),
     [

@@ -15,12 +15,13 @@ from inventory.rules.pedigree import contributions, parse_pedigree
 P95, P99 = Fraction(95, 100), Fraction(99, 100)
 
 
-@pytest.mark.outside
+@pytest.mark.outside(
+    "1 - (1/2)^(t+1): Allard, Principles of Plant Breeding (1960), chapter on backcross breeding (from memory)"
+)
 @pytest.mark.parametrize(
     ("backcrosses", "percent"), [(0, 50), (1, 75), (2, 87.5), (3, 93.75), (4, 96.875), (5, 98.4375), (6, 99.21875)]
 )
 def test_the_recurrent_parent_comes_back_by_halves(backcrosses, percent):
-    # 1 - (1/2)^(t+1): Allard, Principles of Plant Breeding (1960), chapter on backcross breeding (from memory).
     assert recurrent_share(backcrosses) * 100 == Fraction(percent)
 
 
@@ -29,7 +30,10 @@ def test_the_share_is_that_of_the_written_pedigree(backcrosses):
     assert contributions(parse_pedigree(f"A*{backcrosses + 1}/B"))["A"] == recurrent_share(backcrosses)
 
 
-@pytest.mark.outside
+@pytest.mark.outside(
+    "Sedcole (1977) Crop Sci. 17:667-668 is the usual table (from memory); NDSU's genetics course gives 16.01 "
+    "before rounding up for 1/4 at 99 %, a teaching page 190.2 for three recessive loci at 95 %"
+)
 @pytest.mark.parametrize(
     ("frequency", "chance", "plants"),
     [
@@ -42,8 +46,6 @@ def test_the_share_is_that_of_the_written_pedigree(backcrosses):
     ],
 )
 def test_plants_to_grow_are_those_of_the_handbooks(frequency, chance, plants):
-    # Sedcole (1977) Crop Sci. 17:667-668 is the usual table (from memory); NDSU's genetics course gives 16.01 before
-    # rounding up for 1/4 at 99 %, a teaching page 190.2 for three recessive loci at 95 %.
     assert plants_to_grow(frequency, chance) == plants
 
 

@@ -71,12 +71,11 @@ def test_a_day_in_standard_form_is_read_without_a_note(value):
     assert read_date(value).notes == ()
 
 
-@pytest.mark.outside
+@pytest.mark.outside("openpyxl, the reference reader of the format (ECMA-376 part 1, 18.17.4.1), agrees")
 @pytest.mark.parametrize(
     ("serial", "day"), [(45567, date(2024, 10, 2)), (45567.5, date(2024, 10, 2)), ("45567", date(2024, 10, 2))]
 )
 def test_a_serial_number_is_read_in_the_1900_system(serial, day):
-    # openpyxl, the reference reader of the format (ECMA-376 part 1, 18.17.4.1), agrees.
     assert from_excel(45567).date() == day
     assert read_date(serial).value == day
     assert len(read_date(serial).notes) == 1

@@ -10,10 +10,9 @@ from inventory.rules.descent import reaches
 edges = st.lists(st.tuples(st.integers(0, 8), st.integers(0, 8)), max_size=20)
 
 
-@pytest.mark.outside
+@pytest.mark.outside("networkx `has_path`, on graphs with circles too")
 @given(edges, st.integers(0, 8), st.integers(0, 8))
 def test_it_finds_what_a_graph_library_finds(pairs, start, wanted):
-    """Against networkx `has_path`, on graphs with circles too."""
     graph = networkx.DiGraph(pairs)
     graph.add_nodes_from((start, wanted))
     found = reaches([start], wanted, lambda nodes: [child for node in nodes for child in graph.successors(node)])

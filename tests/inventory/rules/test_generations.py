@@ -30,9 +30,10 @@ def test_a_blend_of_two_seasons_is_an_exact_mixture() -> None:
     assert mixed_heterozygosity(found["blend"]) == F(217, 517) / 128 + F(300, 517) / 256
 
 
-@pytest.mark.outside
+@pytest.mark.outside(
+    "Falconer & Mackay (1996), Introduction to Quantitative Genetics, 4th ed., ch. 5 (from memory): F2 1/2, F3 1/4"
+)
 def test_each_selfing_halves_the_heterozygosity_of_the_f1() -> None:
-    # Falconer & Mackay (1996), Introduction to Quantitative Genetics, 4th ed., ch. 5 (from memory): F2 1/2, F3 1/4.
     sources = {"F4": [("F3", SOWN)], "F3": [("F2", SOWN)], "F2": [("cross", SOWN)]}
     found = mixtures("F4", sources, {"cross": 1})
     assert [mixed_heterozygosity(found[name]) for name in ("cross", "F2", "F3", "F4")] == [1, F(1, 2), F(1, 4), F(1, 8)]

@@ -15,21 +15,23 @@ from inventory.rules.heterozygosity import (
 )
 
 
-@pytest.mark.outside
+@pytest.mark.outside(
+    "Wright (1921), Systems of mating, Genetics 6:111-178 (from memory): self-fertilisation halves it each generation"
+)
 @pytest.mark.parametrize(
     ("generation", "left"),
     [(1, 1), (2, 0.5), (3, 0.25), (4, 0.125), (5, 0.0625), (6, 0.03125), (7, 0.015625), (8, 0.0078125)],
 )
 def test_each_selfing_halves_the_heterozygosity(generation, left):
-    # Wright (1921), Systems of mating, Genetics 6:111-178 (from memory): self-fertilisation halves it each generation.
     assert heterozygosity(generation) == Fraction(left)
     assert inbreeding(generation) == 1 - Fraction(left)
 
 
-@pytest.mark.outside
+@pytest.mark.outside(
+    "((2^n - 1)/2^n)^k, Allard, Principles of Plant Breeding (1960), chapter on self-pollination (from memory)"
+)
 @pytest.mark.parametrize(("n", "loci", "chance"), [(5, 5, 0.8532), (5, 10, 0.7280), (6, 10, 0.8543)])
 def test_the_chance_to_be_fixed_at_all_loci(n, loci, chance):
-    # ((2^n - 1)/2^n)^k, Allard, Principles of Plant Breeding (1960), chapter on self-pollination (from memory).
     assert float(homozygous_at_all(n + 1, loci)) == pytest.approx(chance, abs=5e-5)
 
 

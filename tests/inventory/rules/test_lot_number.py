@@ -68,11 +68,12 @@ SEASON = [
 ]
 
 
-@pytest.mark.outside
+@pytest.mark.outside(
+    "Rosetta Code, task 'Damm algorithm': 5724 and 112946 check, 5727 and 112949 do not; 572 -> 4 is also the "
+    "worked example of the encyclopaedia article on the algorithm"
+)
 @pytest.mark.parametrize(("digits", "check"), [("572", 4), ("11294", 6)])
 def test_the_check_digit_is_that_of_published_examples(digits, check):
-    # Rosetta Code, task "Damm algorithm": 5724 and 112946 check, 5727 and 112949 do not; 572 -> 4 is also the worked
-    # example of the encyclopaedia article on the algorithm.
     assert damm_digit(digits) == check
     assert [last for last in "0123456789" if damm_digit(digits + last) == 0] == [str(check)]
 

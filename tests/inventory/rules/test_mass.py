@@ -29,10 +29,12 @@ def mass(typed, unit="kg"):
     return read_mass(typed, unit=unit, field="gross")
 
 
-@pytest.mark.outside
+@pytest.mark.outside(
+    "International Yard and Pound Agreement (1959): 1 lb = 0.453 592 37 kg exactly, 1 oz = 1/16 lb; NIST Handbook "
+    "44, appendix C (2020s editions): 1 ounce avoirdupois = 28.349 523 125 g, 1 short hundredweight = 45.359 237 "
+    "kg"
+)
 def test_the_pound_is_the_one_of_the_agreement():
-    # International Yard and Pound Agreement (1959): 1 lb = 0.453 592 37 kg exactly, 1 oz = 1/16 lb; NIST Handbook 44,
-    # appendix C (2020s editions): 1 ounce avoirdupois = 28.349 523 125 g, 1 short hundredweight = 45.359 237 kg.
     assert mass("1", "lb").exact_mg * 10**2 == 45359237
     assert MG_PER_UNIT["oz"] == Decimal("28349.523125")
     assert MG_PER_UNIT["cwt"] == Decimal("45359237")

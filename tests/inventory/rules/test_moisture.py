@@ -35,20 +35,22 @@ def test_a_load_dried_keeps_its_dry_matter():
     assert half_up(Decimal(dried_mass(900_000_000, pct("17.4"), pct("15.2"))) / 10**6, 2) == pct("876.65")
 
 
-@pytest.mark.outside
+@pytest.mark.outside(
+    "Pioneer agronomy, 'Grain moisture shrink': 25.5 -> 15.5 is 11.83 %; Karki, The Public Opinion (2019): 25 -> "
+    "15.5 is 11.24 %"
+)
 @pytest.mark.parametrize(
     ("before", "after", "shrink"),
     [("25.5", "15.5", "11.83"), ("25", "15.5", "11.24")],
 )
 def test_shrink_is_that_of_published_examples(before, after, shrink):
-    # Pioneer agronomy, "Grain moisture shrink": 25.5 -> 15.5 is 11.83 %; Karki, The Public Opinion (2019): 25 -> 15.5
-    # is 11.24 %.
     assert half_up(shrink_percent(pct(before), pct(after)), 2) == pct(shrink)
 
 
-@pytest.mark.outside
+@pytest.mark.outside(
+    "eHow, 'How to calculate grain shrink': 1,000 lb from 25 to 15 % are 882 lb (mass right, percentage not)"
+)
 def test_a_thousand_pounds_dry_to_the_published_mass():
-    # eHow, "How to calculate grain shrink": 1,000 lb from 25 to 15 % are 882 lb (mass right, percentage not).
     assert half_up(Decimal(dried_mass(1_000_000, pct("25"), pct("15"))) / 1000, 0) == 882
 
 

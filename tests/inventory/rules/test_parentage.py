@@ -49,10 +49,12 @@ def test_inbred_lines_share_as_worked_by_hand(pair, f):
     assert coefficient_of_parentage(*reversed(pair), LINES) == Fraction(f)
 
 
-@pytest.mark.outside
+@pytest.mark.outside(
+    "Mrode, Linear Models for the Prediction of Animal Breeding Values, 3rd ed., table 2.1 and pp. 24-25: the "
+    "relationship matrix A = 2 f of a pedigree of six, parent 2 of animal 4 unknown; inbreeding of animal 5 is "
+    "0.125"
+)
 def test_single_plants_reproduce_the_textbook_table():
-    # Mrode, Linear Models for the Prediction of Animal Breeding Values, 3rd ed., table 2.1 and pp. 24-25: the
-    # relationship matrix A = 2 f of a pedigree of six, parent 2 of animal 4 unknown; inbreeding of animal 5 is 0.125.
     book = {"3": Cross("1", "2"), "4": Cross("1", "?"), "5": Cross("4", "3"), "6": Cross("5", "2")}
     table = parentage_table("123456", book, fixed=False)
     rows = {row: [float(2 * table[row, column]) for column in "123456"] for row in "56"}

@@ -12,9 +12,10 @@ names = st.sampled_from(["A", "B", "C", "Turkey Red", "QN-2104", "24", "2104"])
 pedigrees = st.recursive(names, lambda inner: st.builds(Cross, inner, inner), max_leaves=12)
 
 
-@pytest.mark.outside
+@pytest.mark.outside(
+    "GrainGenes, 'About cultivar pedigrees': Scout = ((Nebred) x (Hope x Turkey Red)) x (Cheyenne x Ponca)"
+)
 def test_the_pedigree_of_scout_is_read_as_published():
-    # GrainGenes, "About cultivar pedigrees": Scout = ((Nebred) x (Hope x Turkey Red)) x (Cheyenne x Ponca).
     text = "Nebred/2/Hope/Turkey Red/3/Cheyenne/Ponca"
     scout = parse_pedigree(text)
     assert scout == Cross(Cross("Nebred", Cross("Hope", "Turkey Red")), Cross("Cheyenne", "Ponca"))
@@ -27,10 +28,11 @@ def test_the_pedigree_of_scout_is_read_as_published():
     }
 
 
-@pytest.mark.outside
+@pytest.mark.outside(
+    "The same page: A/B*3 = A/B//B///B; Purdy et al. (1968), from memory: A*2/B = A//A/B, and A*4/B is a third "
+    "backcross with 93.75 % of A"
+)
 def test_doses_stand_for_crosses_as_published():
-    # The same page: A/B*3 = A/B//B///B; Purdy et al. (1968), from memory: A*2/B = A//A/B, and A*4/B is a third
-    # backcross with 93.75 % of A.
     assert parse_pedigree("A/B*3") == parse_pedigree("A/B//B///B")
     assert parse_pedigree("A*2/B") == parse_pedigree("A//A/B")
     assert contributions(parse_pedigree("A*4/B"))["A"] == Fraction(9375, 10000)

@@ -8,18 +8,17 @@ from scipy.stats import binomtest
 from inventory.rules.proportion import wilson
 
 
-@pytest.mark.outside
+@pytest.mark.outside("Newcombe (1998) Stat. Med. 17:857-872, table I, method 3; four decimals printed")
 @pytest.mark.parametrize(
     ("found", "n", "low", "high"),
     [(81, 263, 0.2553, 0.3662), (15, 148, 0.0624, 0.1605), (0, 20, 0, 0.1611), (1, 29, 0.0061, 0.1718)],
 )
 def test_the_range_is_that_of_newcombes_table(found, n, low, high):
-    # Newcombe (1998) Stat. Med. 17:857-872, table I, method 3; four decimals printed.
     range_ = wilson(found, n)
     assert (round(range_.low, 4), round(range_.high, 4)) == (low, high)
 
 
-@pytest.mark.outside
+@pytest.mark.outside("scipy.stats.binomtest, Wilson interval")
 @given(
     st.integers(1, 2000).flatmap(lambda n: st.tuples(st.integers(0, n), st.just(n))), st.sampled_from([0.8, 0.95, 0.99])
 )

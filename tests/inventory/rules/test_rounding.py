@@ -24,10 +24,11 @@ def test_half_goes_up(exact, places, rounded):
     assert str(half_up(exact, places)) == rounded
 
 
-@pytest.mark.outside
+@pytest.mark.outside(
+    "Python's decimal module implements ROUND_HALF_UP of the General Decimal Arithmetic Specification (Cowlishaw)"
+)
 @given(st.decimals(-(10**9), 10**9, places=6), st.integers(0, 6))
 def test_it_agrees_with_the_decimal_arithmetic_standard(number, places):
-    # Python's decimal module implements ROUND_HALF_UP of the General Decimal Arithmetic Specification (Cowlishaw).
     assert half_up(number, places) == number.quantize(Decimal(1).scaleb(-places), ROUND_HALF_UP)
 
 

@@ -38,10 +38,9 @@ def lineages(draw):
     return parents
 
 
-@pytest.mark.outside
+@pytest.mark.outside("networkx enumerates the paths one by one (all_simple_paths); ours passes each node once")
 @given(lineages())
 def test_back_shares_are_the_sum_over_all_paths(parents):
-    # networkx enumerates the paths one by one (all_simple_paths); ours passes each node once.
     graph = networkx.DiGraph()
     graph.add_nodes_from(range(10))
     for child, edges in parents.items():

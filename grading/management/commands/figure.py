@@ -1,0 +1,73 @@
+"""`manage.py figure NAME field=value …`: work out one figure and show its working; nothing is stored."""
+
+from argparse import ArgumentParser
+from collections.abc import Sequence
+from typing import Any
+
+from django.core.management.base import CommandParser
+
+from grading.management.door import json_text, stdin_text
+from grading.queries.figures import FIGURES, Answer, Figure, figure_of
+from inventory.importing import words as typed
+from inventory.importing.telling import tell
+from inventory.management.door import DONE, Door, columns, the_station
+
+
+class Command(Door):
+    """Works out a figure from typed words; without words it tells what the figure asks for."""
+
+    help = "Work out one figure: a name and its fields. Without a name: list them; with a name alone: what it asks for."
+    requires_system_checks = ()
+    requires_migrations_checks = False
+
+    def create_parser(self, prog_name: str, subcommand: str, **kwargs: Any) -> CommandParser:
+        """Let options stand between the fields, as people type them."""
+        parser = super().create_parser(prog_name, subcommand, **kwargs)
+        parser.parse_args = parser.parse_intermixed_args  # type: ignore[method-assign]
+        return parser
+
+    def take(self, parser: ArgumentParser) -> None:
+        """Take the figure's name and its fields."""
+        parser.add_argument("name", nargs="*", metavar="NAME field=value", help="or NAME - to read one JSON object")
+
+    def answer(self, options: dict[str, Any]) -> int:
+        """Answer, or tell what can be asked."""
+        name, said = _name_and_fields(options["name"])
+        if not name:
+            self._list(as_json=options["json"])
+            return DONE
+        figure = figure_of(name)
+        if not said:
+            self._tell(figure, as_json=options["json"])
+            return DONE
+        words = typed.json_object(stdin_text()) if said == ["-"] else typed.pairs(said)
+        asked = typed.fill(figure.asks, words)
+        answer = figure.work_out(asked, the_station(options) if figure.reads_books else None)
+        self.say(json_text(answer.as_json)) if options["json"] else self.say(*_lines(answer))
+        return DONE
+
+    def _list(self, *, as_json: bool) -> None:
+        if as_json:
+            self.say_json({name: figure.tells for name, figure in FIGURES.items()})
+        else:
+            self.say(*columns([(name, figure.tells) for name, figure in sorted(FIGURES.items())]))
+
+    def _tell(self, figure: Figure, *, as_json: bool) -> None:
+        told = tell(figure.asks)
+        if as_json:
+            self.say_json({"tells": figure.tells, "asks": dict(told), "example": dict(figure.example)})
+            return
+        example = " ".join(f"{name}={value}" for name, value in figure.example.items() if isinstance(value, str))
+        self.say(figure.tells, *columns(list(told)))
+        self.say(*([f"For example: {figure.name} {example}"] if example else []))
+
+
+def _name_and_fields(said: Sequence[str]) -> tuple[str, list[str]]:
+    """Split `seed weight readings=…` where the first field stands."""
+    at = next((place for place, word in enumerate(said) if "=" in word or word == "-"), len(said))
+    return " ".join(said[:at]), list(said[at:])
+
+
+def _lines(answer: Answer) -> list[str]:
+    working = [f"  {step.says}" for step in answer.working]
+    return [*answer.says, *(["How it was worked out:", *working] if working else []), *answer.notes]
