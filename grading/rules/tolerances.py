@@ -130,7 +130,7 @@ def most_other_seeds(labelled: int, edition: str = EDITIONS[0]) -> Tolerance:
         labelled: seeds represented, in the quantity examined, 0 or more.
         edition: "2011", in force since June 2011, or "2000", before it.
 
-    Above the table the printed formula is rounded down to whole seeds (ours; the table itself follows it within 1.1).
+    Above the table the printed formula is rounded down to whole seeds (ours; the table itself follows it within 1.3).
 
     Source: 7 CFR 201.65, table and formula.
     """

@@ -178,10 +178,10 @@ def test_as_many_other_seeds_might_be_found_as_the_table_until_2011_said(labelle
 
 
 @pytest.mark.outside("7 CFR 201.65 (76 FR 31794, 2011), formula beside its table")
-def test_the_printed_formula_lies_within_one_and_a_tenth_of_every_row_but_the_first():
+def test_the_printed_formula_lies_within_one_and_a_third_of_every_row_but_the_first():
     for labelled, most in pairs(SINCE_2011):
         formula = labelled + 1.65 * labelled**0.5 + 0.03
-        assert labelled == 0 or abs(most - formula) < 1.1, labelled
+        assert labelled == 0 or abs(most - formula) < 4 / 3, labelled
 
 
 def test_above_the_table_the_formula_goes_on():
