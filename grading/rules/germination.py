@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import date, timedelta
 from decimal import Decimal
 from enum import StrEnum
 from fractions import Fraction
@@ -111,6 +112,16 @@ def allowed_spread(mean_pct: int, replicates: int) -> int | None:
     if mean > HIGHEST[replicates]:
         return None
     return next(limit for lowest, limit in (FOUR if replicates == 4 else TWO) if mean >= lowest)
+
+
+def whole_months(since: date, until: date) -> int:
+    """Count the whole months between two days; until is not before since."""
+    months = (until.year - since.year) * 12 + until.month - since.month
+    return months - 1 if until.day < since.day and not _is_last(until) else months
+
+
+def _is_last(day: date) -> bool:
+    return (day + timedelta(days=1)).month != day.month
 
 
 def is_too_near_to_call(chance: float) -> bool:

@@ -155,8 +155,8 @@ class ReplicatesWrong(Mistake):
 
     code = "replicates_wrong"
 
-    def __init__(self, says: str) -> None:
-        super().__init__(says, field="replicates")
+    def __init__(self, says: str, *, field: str = "replicates") -> None:
+        super().__init__(says, field=field)
 
 
 class OutOfRange(Mistake):

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 
 from grading.queries.figures import (
+    germinating,
     growing,
 )  # fmt: skip
 from grading.queries.figures.figure import Answer, Figure
@@ -11,6 +12,7 @@ from grading.rules.mistakes import UnknownWord
 __all__ = ["FIGURES", "Answer", "Figure", "figure_of"]
 
 _MODULES = (
+    germinating,
     growing,
 )  # fmt: skip
 FIGURES: Mapping[str, Figure] = {figure.name: figure for module in _MODULES for figure in module.FIGURES}
