@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 
 from grading.queries.figures import (
+    cleaning,
     germinating,
     growing,
 )  # fmt: skip
@@ -12,6 +13,7 @@ from grading.rules.mistakes import UnknownWord
 __all__ = ["FIGURES", "Answer", "Figure", "figure_of"]
 
 _MODULES = (
+    cleaning,
     germinating,
     growing,
 )  # fmt: skip

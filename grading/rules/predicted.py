@@ -1,0 +1,95 @@
+"""How seed that lies nowhere yet would read: a kept fraction or a mix, from the exact share of each factor."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+
+from grading.rules.naming import name_of
+from grading.rules.portion import Portion
+from grading.rules.rounding import read_as
+from grading.rules.rows import nearest_shortfalls, shortfalls
+from grading.rules.rule_set import Grade, RuleSet, Table, folded_class
+
+ADVICE = (
+    "Advice, not a grade: a prediction from what was picked. The rule reads a sample of the seed itself; draw one "
+    "when it lies there."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Predicted:
+    """The grade that seed of these shares would read as.
+
+    Attributes:
+        grade: the name that would win.
+        qualifies_for: every row whose limits and words it would meet.
+        is_row: the name is a row of the table, and nothing stands instead of it.
+        reads_pct: factor -> per cent, rounded once as its limit is written.
+        held_back: "total defects 2.34, limit 2.00" for each limit in the way of a better grade.
+        shares: factor -> exact share [1].
+    """
+
+    grade: str
+    qualifies_for: tuple[str, ...]
+    is_row: bool
+    reads_pct: Mapping[str, Decimal]
+    held_back: tuple[str, ...]
+    shares: Mapping[str, Fraction]
+
+    def holds(self, grade: str) -> bool:
+        """Say whether it would meet a row of its table."""
+        return grade in self.qualifies_for and self.is_row
+
+
+def predict(
+    rule_set: RuleSet, class_name: str, shares: Mapping[str, Fraction], judged: Mapping[str, str] | None = None
+) -> Predicted:
+    """Read shares under a rule set, by the same rows and the same rounding as a portion on the bench.
+
+    Args:
+        rule_set: one edition.
+        class_name: a class it knows.
+        shares: every factor of the rule set -> exact share [1].
+        judged: judged thing -> word; what is not named holds nothing back.
+    """
+    written, table = rule_set.table_by_class[folded_class(class_name)]
+    seen = dict(judged or {})
+    short = {grade.name: shortfalls(rule_set, grade, shares, seen) for grade in table.grades}
+    portion = Portion(written, Decimal(100), {}, judged=seen)
+    named = name_of(rule_set, table, written, short=short, shares=shares, portion=portion)
+    reads = {name: read_as(shares[name] * 100, _written(rule_set, table, name, named.row)) for name in rule_set.factors}
+    near = nearest_shortfalls(named.better, short).values()
+    return Predicted(
+        grade=named.grade,
+        qualifies_for=named.qualifies_for,
+        is_row=named.row is not None,
+        reads_pct=reads,
+        held_back=tuple(_held_back(each.words, each.thing, each.limit, shares) for each, _row in near),
+        shares=shares,
+    )
+
+
+def over(rule_set: RuleSet, grade: Grade, shares: Mapping[str, Fraction]) -> tuple[str, ...]:
+    """Word each limit of a grade that shares read over: "total defects 2.34, limit 2.00"."""
+    found = shortfalls(rule_set, grade, shares, {})
+    return tuple(_held_back(each.words, each.thing, each.limit, shares) for each in found)
+
+
+def grade_named(table: Table, typed: str) -> Grade | None:
+    """Find a row of a table by its name, typed in any case; "no 1" is "No. 1"."""
+    wanted = _folded(typed)
+    return next((grade for grade in table.grades if _folded(grade.name) == wanted), None)
+
+
+def _folded(name: str) -> str:
+    return " ".join(name.casefold().replace(".", " ").replace("_", " ").split())
+
+
+def _written(rule_set: RuleSet, table: Table, factor: str, row: str | None) -> str:
+    limits = {grade.name: grade.limits[factor] for grade in table.grades if factor in grade.limits}
+    return limits.get(row or "") or next(reversed(limits.values()), rule_set.parts_read_to)
+
+
+def _held_back(words: str, thing: str, limit: str, shares: Mapping[str, Fraction]) -> str:
+    return f"{words} {read_as(shares[thing] * 100, limit)}, limit {limit}" if thing in shares else words
