@@ -63,13 +63,21 @@ def _stand_as_before(identity: Identity) -> None:
     stand_as(identity)
     child = node(NodeKind.LOT, identity.lot_id)
     if not Link.objects.filter(child=child, is_sowing=False).exists():
-        Link.objects.bulk_create(_links_before(identity.lot_id, child))
+        Link.objects.bulk_create(links_before(identity.lot_id))
 
 
-def _links_before(lot_id: int, child: int) -> Iterable[Link]:
-    """The newest links into a lot that stand in the text of an act that was not reversed."""
+def links_before(lot_id: int, without: Sequence[int] = ()) -> Sequence[Link]:
+    """Give the newest links into a lot that stand in the text of an act that was not reversed.
+
+    Args:
+        lot_id: a lot that is made.
+        without: acts that are to be taken back, so that their links count no more.
+    """
+    child = node(NodeKind.LOT, lot_id)
     identities = Identity.objects.filter(lot_id=lot_id, operation__reversed_by__isnull=True)
-    for identity in identities.select_related("operation").order_by("-operation__seq"):
+    for identity in (
+        identities.exclude(operation_id__in=without).select_related("operation").order_by("-operation__seq")
+    ):
         links = [
             Link(station_id=identity.station_id, operation=identity.operation, parent=parent, child=into,
                  weight=weight, total=total, is_sowing=is_sowing, is_assumed=is_assumed)
@@ -78,6 +86,8 @@ def _links_before(lot_id: int, child: int) -> Iterable[Link]:
         ]  # fmt: skip
         if links:
             return links
+    if without:
+        return ()  # its making is among them
     raise AssertionError("a lot that is made has sources")
 
 

@@ -17,7 +17,7 @@ from inventory.actions.posting import post
 from inventory.actions.reader import Missing, Reader
 from inventory.models import Identity, Line, Link, Plot, Standing, Station
 from inventory.queries.deliveries import field_weights
-from inventory.queries.descent import Descendant, descendants_of
+from inventory.queries.descent import Descendant, descendants_of, plot_comes_from
 from inventory.rules import deliveries as rules
 from inventory.rules.mistakes import Mistake
 from inventory.rules.nodes import NodeKind, key_of, kind_of, node
@@ -109,7 +109,7 @@ def _mistakes(known: Known, line: Line, plots: Sequence[Plot]) -> list[Mistake]:
         return [NothingChanges(lot, line.name)]
     if not plots:
         return _other_lines_of(parents, line)
-    return [SownWithItself(lot, plot.code) for plot in plots if _is_sown_with(plot, known)]
+    return [SownWithItself(lot, plot.code) for plot in plots if plot_comes_from(plot.pk, known.lot.pk)]
 
 
 def _other_lines_of(parents: set[int], line: Line) -> list[Mistake]:
@@ -119,13 +119,6 @@ def _other_lines_of(parents: set[int], line: Line) -> list[Mistake]:
         Plot.objects.filter(pk__in=kept).exclude(line=line).order_by("line__name").values_list("line__name", flat=True)
     )
     return [rules.LineDiffers(line.name, name) for name in dict.fromkeys(names)]
-
-
-def _is_sown_with(plot: Plot, known: Known) -> bool:
-    """Say whether a plot was sown with the lot or with what came of it: it cannot be where the lot was harvested."""
-    sown = Link.objects.filter(child=node(NodeKind.PLOT, plot.pk), is_sowing=True).values_list("parent", flat=True)
-    lots = {known.lot.pk, *(each.lot.pk for each in descendants_of(known.lot))}
-    return any(key_of(parent) in lots for parent in sown)
 
 
 def _links(known: Known, plots: Sequence[Plot]) -> list[LinkDraft]:

@@ -8,12 +8,15 @@ from django.contrib.auth.models import User
 from inventory.actions.acting import Booked, action, require
 from inventory.actions.desk import Desk, Typed
 from inventory.actions.drafts import Draft, EntryDraft
+from inventory.actions.falling_back import links_before
 from inventory.actions.locking import lock_lots
 from inventory.actions.posting import post_all
 from inventory.actions.reader import Reader
 from inventory.models import Entry, Load, Lot, Operation, Station
+from inventory.queries.descent import plot_comes_from, sowings_on
 from inventory.queries.uses import followers_of, in_parts, name_act, plots_entered, reversals_of, uses_of, uses_of_plots
 from inventory.rules.mistakes import Mistake
+from inventory.rules.nodes import NodeKind, key_of, kind_of
 from inventory.rules.reading import listed
 
 _NAMED_AT_MOST = 3
@@ -131,9 +134,10 @@ def _lock_lots_of(operations: Sequence[Operation]) -> None:
 def _in_the_way(operations: Sequence[Operation]) -> list[Mistake]:
     reversals, uses, followers = reversals_of(operations), uses_of(operations), followers_of(operations)
     plots = uses_of_plots(plots_entered(operations), operations)
+    circles = _sown_meanwhile(operations)
     mistakes: list[Mistake] = []
     for operation in operations:
-        acts = {use.pk: use for use in (*uses[operation.pk], *followers[operation.pk])}
+        acts = {use.pk: use for use in (*uses[operation.pk], *followers[operation.pk], *circles[operation.pk])}
         standing = plots.get(operation.pk, []) + [name_act(act) for act in acts.values()]
         if operation.kind in _NOT_BY_REVERSAL and operation.pk not in plots:
             mistakes.append(NotByReversal(name_act(operation), _NOT_BY_REVERSAL[operation.kind]))
@@ -143,6 +147,22 @@ def _in_the_way(operations: Sequence[Operation]) -> list[Mistake]:
             named = standing[:_NAMED_AT_MOST]
             mistakes.append(UsedSince(name_act(operation), named, len(standing) - len(named)))
     return mistakes
+
+
+def _sown_meanwhile(operations: Sequence[Operation]) -> dict[int, list[Operation]]:
+    """Sowings of a reassigned lot on the plots it would come from again: the seed would stand before its own plot."""
+    inside = [operation.pk for operation in operations]
+    sown: dict[int, list[Operation]] = {key: [] for key in inside}
+    for operation in (each for each in operations if each.kind == "reassign"):
+        for lot_id in operation.identities.values_list("lot_id", flat=True):
+            plots = [key_of(link.parent) for link in links_before(lot_id, inside) if _is_plot(link.parent)]
+            circle = [plot_id for plot_id in plots if plot_comes_from(plot_id, lot_id)]
+            sown[operation.pk] += [act for act in sowings_on(circle) if act.pk not in inside]
+    return sown
+
+
+def _is_plot(parent: int) -> bool:
+    return kind_of(parent) is NodeKind.PLOT
 
 
 def _opposite(operations: Sequence[Operation]) -> dict[int, list[EntryDraft]]:

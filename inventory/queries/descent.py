@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from inventory.models import Link, Lot, Standing
+from inventory.models import Link, Lot, Operation, Standing
 from inventory.queries.uses import in_parts
 from inventory.rules.descent import reaches
 from inventory.rules.nodes import NodeKind, key_of, kind_of, node
@@ -56,6 +56,18 @@ def _with_sources_outside(family: set[int]) -> set[int]:
 def comes_from(lot_id: int, plot_id: int) -> bool:
     """Say whether a lot comes from a plot through any number of acts and seasons (1 query a generation)."""
     return reaches([node(NodeKind.LOT, lot_id)], node(NodeKind.PLOT, plot_id), _sources)
+
+
+def plot_comes_from(plot_id: int, lot_id: int) -> bool:
+    """Say whether what stands on a plot comes from a lot through any number of acts and seasons."""
+    return reaches([node(NodeKind.PLOT, plot_id)], node(NodeKind.LOT, lot_id), _sources)
+
+
+def sowings_on(plot_ids: Iterable[int]) -> list[Operation]:
+    """The acts that sowed plots and stand, in their order (1 query)."""
+    nodes = [node(NodeKind.PLOT, key) for key in plot_ids]
+    links = Link.objects.filter(child__in=nodes, is_sowing=True).select_related("operation__run", "operation__shipment")
+    return list({link.operation_id: link.operation for link in links.order_by("operation__seq")}.values())
 
 
 def _sources(nodes: Iterable[int]) -> list[int]:

@@ -7,9 +7,9 @@ import pytest
 from inventory.actions.blending import Blend, Part, blend
 from inventory.actions.plots import PlotWeight, weigh_plots
 from inventory.actions.reassigning import Reassignment, reassign
-from inventory.actions.reversing import reverse
+from inventory.actions.reversing import reverse, reverse_all
 from inventory.actions.sowing import Sowing, sow
-from inventory.models import Link, Operation, Standing
+from inventory.models import Line, Link, Operation, Plot, Site, Standing
 from inventory.queries.descent import descendants_of
 from inventory.queries.verifying import verify
 from inventory.rules.mistakes import Refused
@@ -118,6 +118,39 @@ def test_a_lot_was_not_harvested_where_it_was_sown(plant):
     sow(sowing, station=plant.station, by=plant.breeder, now=NOW)
     with pytest.raises(Refused, match="that plot was not sown with it"):
         reassigned(plant, lot, plots=("ST24-N-1-2",))
+
+
+def sown_on(plant, lot, plot):
+    sowing = Sowing(lot=lot.number, plots=(plot,), mass="1")
+    return sow(sowing, station=plant.station, by=plant.breeder, now=NOW).operations[0]
+
+
+def test_nor_where_seed_was_sown_that_came_of_it_seasons_later(plant):
+    lot = received(plant)
+    sown_on(plant, lot, "ST24-N-1-2")
+    later = received(plant, plot="ST24-N-1-2", at="2025-01-05")
+    Plot.objects.create(
+        station=plant.station,
+        site=Site.objects.get(),
+        code="ST25-N-1-1",
+        season=2025,
+        line=Line.objects.get(name="N-1"),
+    )
+    sown_on(plant, later, "ST25-N-1-1")
+    with pytest.raises(Refused, match="that plot was not sown with it"):
+        reassigned(plant, lot, plots=("ST25-N-1-1",))
+
+
+def test_a_reassignment_stays_while_the_plot_that_it_left_is_sown_with_the_lot(plant):
+    lot = received(plant, plot="ST24-N-1-1")
+    moved = reassigned(plant, lot, plots=("ST24-N-1-2",)).operations[0]
+    sowing = sown_on(plant, lot, "ST24-N-1-1")
+    with pytest.raises(Refused, match="was used by sow #3"):
+        reverse(moved, station=plant.station, by=plant.records, reason="a slip", now=NOW)
+    assert verify(plant.station).is_whole
+    reverse_all([moved, sowing], station=plant.station, by=plant.records, reason="two slips", now=NOW)
+    assert list(Link.objects.values_list("is_sowing", flat=True)) == [False]
+    assert verify(plant.station).is_whole
 
 
 def test_the_making_waits_for_the_reassignment(plant):
