@@ -1,7 +1,7 @@
 """Measure seed and give it back: the weight of a hundred, the size curve, the colour. No seed leaves the lot."""
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from datetime import datetime
 from decimal import Decimal
 from typing import TypeVar
@@ -10,6 +10,7 @@ from django.contrib.auth.models import User
 from django.db.models import Model
 
 from grading.models import ColourReading, SeedWeight, SizeCurve
+from grading.rules.colour_reading import SeenColour, apart_mistakes, read_seen
 from grading.rules.measurements import CURVE_OF, curve_mistakes, seed_weight_mistakes, within
 from inventory.actions.acting import Booked, action
 from inventory.actions.desk import Desk, Known, Typed
@@ -19,6 +20,7 @@ from inventory.actions.posting import post_all
 from inventory.actions.reader import Reader
 from inventory.models import Station
 from inventory.rules.amounts import read_amount
+from inventory.rules.gathering import Gathering
 
 MOST_G = Decimal(1000)
 
@@ -42,16 +44,10 @@ class Screened:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Coloured:
-    """A colour by L*a*b*, with what it was seen under."""
+class Coloured(SeenColour):
+    """A lot's colour, read once or several times, with what it was seen under."""
 
     lot: Typed
-    lightness: Typed
-    a: Typed
-    b: Typed
-    illuminant: str = "D65"
-    observer: str = "10"
-    instrument: str = ""
     at: Typed = None
 
 
@@ -135,12 +131,20 @@ def _size_curve(reader: Reader, measured: Screened) -> Callable[[Known], Model]:
 
 
 def _colour(reader: Reader, measured: Coloured) -> Callable[[Known], Model]:
-    lightness = _number(reader, measured.lightness, "lightness", "0", Decimal(100))
-    a, b = (_number(reader, getattr(measured, name), name, "-150", Decimal(150)) for name in ("a", "b"))
-    reader.note_typed(instrument=measured.instrument)
+    words = Gathering()
+    read = read_seen(words, measured)
+    typed = {axis.name: getattr(measured, axis.name) for axis in fields(SeenColour)}
+    reader.note_typed(**typed)
+    reader.add(*words.mistakes)
+    reader.notes.extend(words.notes)
+    if read is None:
+        return lambda known: ColourReading(lot=known.lot)  # what is wrong with it is said by finish()
+    reader.add(*apart_mistakes(read))
+    lightness, a, b = map(_text, read.mean)
+    several = [list(map(_text, reading)) for reading in read.readings] if len(read.readings) > 1 else []
     return lambda known: ColourReading(
-        station=known.lot.station, lot=known.lot, lightness=_text(lightness), a=_text(a), b=_text(b),
-        illuminant=measured.illuminant, observer=measured.observer, instrument=measured.instrument,
+        station=known.lot.station, lot=known.lot, lightness=lightness, a=a, b=b, illuminant=read.illuminant,
+        observer=read.observer, instrument=read.instrument, scale=read.scale, replicates=several,
     )  # fmt: skip
 
 

@@ -55,7 +55,10 @@ class SizeCurve(models.Model):
 
 
 class ColourReading(models.Model):
-    """A colour by CIE L*a*b* (CIE 15, ISO/CIE 11664-4) with what it was seen under; exact text."""
+    """A colour by three numbers with what it was seen under; exact text.
+
+    CIELAB is that of CIE 15 and ISO/CIE 11664-4; Hunter Lab is another scale, and the two are never mixed.
+    """
 
     station = models.ForeignKey(Station, on_delete=models.PROTECT)
     operation = models.OneToOneField(Operation, on_delete=models.PROTECT, related_name="colour_reading")
@@ -66,6 +69,10 @@ class ColourReading(models.Model):
     illuminant = models.CharField(max_length=12)
     observer = models.CharField(max_length=12, help_text="Angle of the standard observer.")
     instrument = models.CharField(max_length=80, blank=True)
+    scale = models.CharField(max_length=12, default="CIELAB")
+    replicates = models.JSONField(
+        default=list, blank=True, help_text="L*, a*, b* of each reading, if there were several; the mean stands above."
+    )
 
     written_with_operation = True
 

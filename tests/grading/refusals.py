@@ -48,7 +48,8 @@ def screened(*shares: str, **words: Any) -> dict[str, Any]:
 
 def coloured(**words: Any) -> dict[str, Any]:
     """A colour that would go through but for these words."""
-    return {"lot": "24-0016-5", "lightness": "70.1", "a": "2.4", "b": "13.2", "at": DAY, **words}
+    usual = {"lot": "24-0016-5", "lightness": "70.1", "a": "2.4", "b": "13.2", "illuminant": "D65", "observer": "10"}
+    return {**usual, "at": DAY, **words}
 
 
 def of_pan(name: str, says: str, **words: Any) -> Case:
@@ -159,10 +160,34 @@ REFUSALS = (
         "needs two screens or more, each with its name",
         "out_of_range",
     ),
-    at_bench("a lightness over 100", "colour", coloured(lightness="170.1"), "from 0 to 100", "out_of_range"),
-    at_bench(
-        "an endless illuminant", "colour", coloured(illuminant="D65" * 9), "Illuminant has 27 characters", "too_long"
-    ),
+    at_bench("a lightness over 100", "colour", coloured(lightness="170.1"), "from 0 up to 100", "out_of_range"),
+    at_bench("a lightness under 0", "colour", coloured(lightness="-1"), "Lightness is -1", "out_of_range"),
+    at_bench("a green off the scale", "colour", coloured(a="-128.1"), "from -128 up to 127", "out_of_range"),
+    at_bench("a yellow off the scale", "colour", coloured(b="127.5"), "B is 127.5", "out_of_range"),
+    at_bench("no number of a colour", "colour", coloured(b="NaN"), "'NaN' cannot be read", "not_a_number"),
     at_bench("no lightness", "colour", coloured(lightness=None), "Lightness is missing", "missing"),
+    at_bench("an empty lightness", "colour", coloured(lightness=""), "Lightness is missing", "missing"),
+    at_bench("no light", "colour", coloured(illuminant=None), "Illuminant is missing", "missing"),
+    at_bench("no observer", "colour", coloured(observer=""), "Observer is missing", "missing"),
+    at_bench("a light nobody knows", "colour", coloured(illuminant="F11"), "Illuminant reads 'F11'", "unknown_word"),
+    at_bench("an observer nobody is", "colour", coloured(observer="4"), "Give 2 or 10", "unknown_word"),
+    at_bench("a scale nobody knows", "colour", coloured(scale="Lab"), "Give CIELAB or Hunter Lab", "unknown_word"),
+    at_bench("an endless instrument", "colour", coloured(instrument="x" * 81), "has 81 characters", "too_long"),
+    at_bench(
+        "readings of two lengths",
+        "colour",
+        coloured(a="2.4, 2.5"),
+        "1 of lightness, 2 of a and 1 of b",
+        "uneven_readings",
+    ),
+    Case(
+        "decimal commas",
+        "colour",
+        coloured(lightness="70,1", a="2,4", b="13,2"),
+        "Reading 1 lies 34.9",
+        "readings_apart",
+        by="bench",
+        is_question=True,
+    ),
     Case("no right to measure", "colour", coloured(), "intake may not enter measurements", "may_not", "intake"),
 )

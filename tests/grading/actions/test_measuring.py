@@ -35,16 +35,32 @@ def do(bench: Bench, act: Callable[..., Booked], *measured: Any, **more: Any) ->
     return act(measured, station=bench.plant.station, by=bench.plant.bench, now=NOW, **more)
 
 
+def white(**words: Any) -> Coloured:
+    usual = {"lot": "24-0016-5", "lightness": "70.1", "a": "2.4", "b": "13.2", "illuminant": "D65", "observer": "10"}
+    return Coloured(**{**usual, **words})
+
+
 def test_measurements_keep_exact_texts_and_take_no_seed(bench: Bench) -> None:
     [lot] = bench.lots("24-0016-5")
     do(bench, measure_seed_weights, HundredSeeds(lot=lot.number, readings=("18.0", "18.1", "18.3", "18.4")))
     do(bench, measure_sizes, Screened(lot=lot.number, screens=CURVE))
-    do(bench, measure_colours, Coloured(lot=lot.number, lightness="70.1", a="2.4", b="-13.2"))
+    do(bench, measure_colours, white(lot=lot.number, b="-13.2"))
     assert SeedWeight.objects.get().readings_g == ["18.0", "18.1", "18.3", "18.4"]
     assert SizeCurve.objects.get().screens[-1] == ["pan", "1.7"]
     colour = ColourReading.objects.get()
     assert (colour.lightness, colour.a, colour.b, colour.illuminant) == ("70.1", "2.4", "-13.2", "D65")
     assert kg_left(lot) == 600
+    assert verify(bench.plant.station).is_whole
+
+
+def test_a_colour_read_several_times_keeps_every_reading_and_their_mean(bench: Bench) -> None:
+    bench.lots("24-0016-5")
+    words = {"lightness": ("70.1", "70.2", "70.2"), "a": ("2", "2", "2.5"), "b": ("13", "13", "13"), "observer": "10°"}
+    do(bench, measure_colours, white(**words, illuminant="d65", instrument="C-1", scale="hunter lab"))
+    colour = ColourReading.objects.get()
+    assert (colour.lightness, colour.a, colour.b) == ("70.1667", "2.1667", "13.0000")
+    assert colour.replicates == [["70.1", "2", "13"], ["70.2", "2", "13"], ["70.2", "2.5", "13"]]
+    assert (colour.scale, colour.illuminant, colour.observer, colour.instrument) == ("Hunter Lab", "D65", "10", "C-1")
     assert verify(bench.plant.station).is_whole
 
 
@@ -76,8 +92,9 @@ REFUSALS: list[tuple[str, Callable[..., Booked], Any, str]] = [
     ("no weight", measure_seed_weights, HundredSeeds(lot="24-0016-5", readings=("0", "18", "18", "18")), "is 0"),
     ("a curve of 89", measure_sizes, Screened(lot="24-0016-5", screens=CURVE[:4] + CURVE[5:]), "make 88.1 %"),
     ("one screen", measure_sizes, Screened(lot="24-0016-5", screens=(("pan", "100"),)), "two screens or more"),
-    ("brighter than white", measure_colours, Coloured(lot="24-0016-5", lightness="170", a="2", b="3"), "is 170"),
-    ("an unknown lot", measure_colours, Coloured(lot="24-0003-1", lightness="70", a="2", b="3"), "No lot 24-0003-1"),
+    ("brighter than white", measure_colours, white(lightness="170"), "is 170"),
+    ("a colour under no light", measure_colours, white(illuminant="", observer=""), "Illuminant is missing"),
+    ("an unknown lot", measure_colours, white(lot="24-0003-1"), "No lot 24-0003-1"),
 ]
 
 
