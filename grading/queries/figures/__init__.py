@@ -6,6 +6,8 @@ from grading.queries.figures import (
     cleaning,
     germinating,
     growing,
+    labels,
+    purity,
 )  # fmt: skip
 from grading.queries.figures.figure import Answer, Figure
 from grading.rules.mistakes import UnknownWord
@@ -16,6 +18,8 @@ _MODULES = (
     cleaning,
     germinating,
     growing,
+    labels,
+    purity,
 )  # fmt: skip
 FIGURES: Mapping[str, Figure] = {figure.name: figure for module in _MODULES for figure in module.FIGURES}
 

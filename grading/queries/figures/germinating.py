@@ -20,7 +20,8 @@ from grading.rules.germination import (
 from grading.rules.mean_of_tests import mean_of_tests
 from grading.rules.mistakes import OutOfRange
 from grading.rules.seedlings import OTHERS, mean_parts, seedling_mistakes, steps_of
-from grading.rules.tolerances import FULL_TEST, germination_tolerance, short
+from grading.rules.tolerances import FULL_TEST, short
+from grading.rules.within import GERMINATION, Claim, within_tolerance
 from grading.stats.beta import METHOD, chance_at_least, chance_text, share_interval
 from inventory.models import Station
 from inventory.rules.dates import read_date
@@ -112,20 +113,14 @@ def label_against_test(asked: LabelAsked, _station: Station | None = None) -> An
     label = words.number(asked.label_pct, "label_pct", unit="%", least=0, most=100, example="90")
     found = words.number(asked.found_pct, "found_pct", unit="%", least=0, most=100, example="83")
     seeds = words.whole(asked.seeds, "seeds", least=1, most=100_000)
-    mean = (Fraction(label or 0) + Fraction(found or 0)) / 2
-    tolerance = None if seeds is None else words.attempt(lambda: germination_tolerance(mean, seeds))
+    claim = Claim(GERMINATION, label or Decimal(0), found or Decimal(0), seeds or 0)
+    held = None if seeds is None else words.attempt(lambda: within_tolerance(claim))
     words.finish()
-    label, found, tolerance = given(label), given(found), given(tolerance)
-    apart = abs(label - found)
-    within = apart <= tolerance.points
+    held = given(held)
     values = {
-        "mean_pct": short(mean), "tolerance_points": short(tolerance.points), "difference_points": f"{apart:f}",
-        "within": within, "found_is_lower": found < label,
+        "tolerance_points": short(held.tolerance), "difference": f"{held.difference:f}", "within": held.within,
     }  # fmt: skip
-    step = Step("mean", f"({label} + {found}) / 2 = {short(mean)} %", source="7 CFR 201.59 (35 FR 6108, 1970)")
-    end = Step("difference", f"|{label} - {found}| = {apart:f} points", source="7 CFR 201.59 (35 FR 6108, 1970)")
-    return Answer(values, (_label_says(label, found, short(tolerance.points), within=within),),
-                  (step, *tolerance.working, end))  # fmt: skip
+    return Answer(values, (held.says,), held.working)
 
 
 def read_counts(words: Gathering, typed: Sequence[Any], field: str) -> GerminationTest | None:
@@ -244,13 +239,6 @@ def _verdict(test: GerminationTest) -> str:
         Verdict.RETEST: f"{test.mean_pct} %: {spread}, only {test.allowed} are allowed. Test again.",
         Verdict.OUTSIDE_TABLE: f"{test.mean_pct} %: {spread}. The table has no row for this mean.",
     }[test.verdict]
-
-
-def _label_says(label: Decimal, found: Decimal, points: str, *, within: bool) -> str:
-    if within:
-        return f"Found {found} % against {label} % on the label: within the tolerance of {points} points."
-    side = "below" if found < label else "above"
-    return f"Found {found} %, {side} the {label} % on the label by more than the tolerance of {points} points."
 
 
 def _text(number: Decimal | None) -> str | None:
