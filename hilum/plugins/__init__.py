@@ -6,11 +6,13 @@ from hilum.plugins.facts import (
     ActOffer,
     ActSheetKind,
     Difference,
+    PageLink,
     Panel,
     SheetColumn,
     SheetFinding,
     SheetKind,
     SheetRow,
+    Waiting,
 )
 
 hookimpl = pluggy.HookimplMarker("hilum")
@@ -19,10 +21,12 @@ __all__ = [
     "ActOffer",
     "ActSheetKind",
     "Difference",
+    "PageLink",
     "Panel",
     "SheetColumn",
     "SheetFinding",
     "SheetKind",
     "SheetRow",
+    "Waiting",
     "hookimpl",
 ]

@@ -26,6 +26,27 @@ class Panel:
 
 
 @dataclass(frozen=True)
+class PageLink:
+    """A page that one of the three areas lists: Floor, Bench or Breeding."""
+
+    area: Literal["floor", "bench", "breeding"]
+    words: str  # what is done there, as people say it
+    address: str  # a path of this site, "/bench/pan/"
+    verb: str = ""  # the act it does; whoever may not do it sees the page last
+
+
+@dataclass(frozen=True)
+class Waiting:
+    """Something that waits for somebody: it stands on the home page, the longest wait first."""
+
+    area: Literal["floor", "bench", "breeding"]
+    words: str  # "24-0021-7 has no sample"
+    address: str  # where it is done
+    since: str = ""  # ISO 8601 moment from which it waits; "" where nobody knows
+    verb: str = ""  # the act that ends the wait
+
+
+@dataclass(frozen=True)
 class SheetColumn:
     """One column of a sheet that people fill in."""
 

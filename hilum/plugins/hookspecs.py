@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 
 import pluggy
 
-from hilum.plugins.facts import ActOffer, ActSheetKind, Difference, Panel, SheetKind
+from hilum.plugins.facts import ActOffer, ActSheetKind, Difference, PageLink, Panel, SheetKind, Waiting
 
 hookspec = pluggy.HookspecMarker("hilum")
 
@@ -31,6 +31,16 @@ def sheet_kinds() -> Sequence[SheetKind | ActSheetKind]:  # type: ignore[empty-b
 @hookspec
 def acts() -> Sequence[ActOffer]:  # type: ignore[empty-body]
     """Name the acts this plugin lets people book from typed words."""
+
+
+@hookspec
+def page_links() -> Sequence[PageLink]:  # type: ignore[empty-body]
+    """Name this plugin's pages under the three words of every page: Floor, Bench, Breeding."""
+
+
+@hookspec
+def waiting(station: str) -> Sequence[Waiting]:  # type: ignore[empty-body]
+    """Name what waits for somebody at a station, for the home page."""
 
 
 @hookspec

@@ -16,7 +16,7 @@ import pluggy
 from django.conf import settings
 
 from hilum.plugins import hookspecs
-from hilum.plugins.facts import ActOffer, ActSheetKind, Difference, Panel, SheetKind
+from hilum.plugins.facts import ActOffer, ActSheetKind, Difference, PageLink, Panel, SheetKind, Waiting
 
 logger = logging.getLogger("hilum.plugins")
 GROUP = "hilum.plugins"  # entry points of installed packages
@@ -87,6 +87,17 @@ class Host:
             if offers.setdefault(offer.verb, offer) is not offer:
                 logger.error("Two plugins offer the act %r; the first one's stands.", offer.verb)
         return tuple(offers.values())
+
+    def page_links(self) -> tuple[PageLink, ...]:
+        """Gather the pages that stand under the three words of every page."""
+        answers, _ = self._ask("page_links", _all_of(PageLink))
+        return tuple(link for answer in answers for link in answer)
+
+    def waiting(self, station: str) -> tuple[Waiting, ...]:
+        """Gather what waits; a plugin that failed is itself something that waits for the records desk."""
+        answers, troubles = self._ask("waiting", _all_of(Waiting), station=station)
+        failed = (Waiting("breeding", trouble.says, "/") for trouble in troubles)
+        return (*(item for answer in answers for item in answer), *failed)
 
     def check_records(self, station: str) -> tuple[Difference, ...]:
         """Gather what plugins find in their records; one that could not look is itself a difference."""

@@ -30,6 +30,7 @@ INSTALLED_APPS = [
     "django.contrib.staticfiles",
     "rest_framework",
     "django_filters",
+    "django_htmx",
     "hilum",
     "inventory",
     "grading",
@@ -44,8 +45,10 @@ MIDDLEWARE = [
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
-    "django.contrib.auth.middleware.LoginRequiredMiddleware",
+    "inventory.pages.carrying.SignInFirst",
+    "inventory.pages.preferences.in_their_manner",
     "django.contrib.messages.middleware.MessageMiddleware",
+    "django_htmx.middleware.HtmxMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
 ]
 
@@ -91,6 +94,8 @@ REST_FRAMEWORK = {
 
 LANGUAGE_CODE = "en"
 USE_I18N = True
+LANGUAGES = [("en", "English"), ("fr", "français"), ("es", "español")]
+LOCALE_PATHS = [BASE_DIR / "hilum" / "locale"]
 USE_TZ = True
 TIME_ZONE = "UTC"
 

@@ -1,6 +1,6 @@
 """Tables and constraints of the inventory."""
 
-from inventory.models.accounts import WrongPassword
+from inventory.models.accounts import Preference, WrongPassword
 from inventory.models.acts import Command, Load, RunDraft
 from inventory.models.ledger import Bag, Entry, Identity, Lot, Operation
 from inventory.models.origin import Cross, Line, LineName, MarketClass, Plant, Plot, Sender, Site
@@ -47,6 +47,7 @@ __all__ = [
     "Plant",
     "Plot",
     "Pollination",
+    "Preference",
     "Promise",
     "Receipt",
     "RunDraft",

@@ -1,5 +1,6 @@
 """What is kept about signing in."""
 
+from django.conf import settings
 from django.db import models
 
 
@@ -14,3 +15,14 @@ class WrongPassword(models.Model):
 
     def __str__(self) -> str:
         return f"{self.account} at {self.at:%Y-%m-%d %H:%M}"
+
+
+class Preference(models.Model):
+    """How a person works: the language of the pages and the unit in which masses are shown and typed."""
+
+    user = models.OneToOneField(settings.AUTH_USER_MODEL, on_delete=models.CASCADE, related_name="preference")
+    language = models.CharField(max_length=5, default="en")
+    unit = models.CharField(max_length=3, default="kg")
+
+    def __str__(self) -> str:
+        return f"{self.user}: {self.language}, {self.unit}"

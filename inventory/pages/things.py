@@ -4,22 +4,27 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_safe
 
+from inventory.pages.areas import request_role
 from inventory.pages.frame import station_here
 from inventory.pages.lots import link_to, lot_rows, traced
 from inventory.queries.lot_story import lots_in_store
 from inventory.queries.meaning import what_is_meant
+from inventory.queries.waiting import what_waits
 from inventory.rules.mistakes import Mistake
 
 LAST = 5
+MOST_WAITING = 12
 MOST_AT_A_PLACE = 200
 
 
 @require_safe
 def home(request: HttpRequest) -> HttpResponse:
-    """Show the newest lots in store and where to go."""
+    """Show what waits for whoever asks, and the newest lots in store."""
     station = station_here(request)
     rows, left, _more = lots_in_store(station, most=LAST)
-    return render(request, "inventory/home.html", {"rows": lot_rows(rows, left)})
+    waits = what_waits(station, request_role(request))
+    context = {"rows": lot_rows(rows, left), "waits": waits[:MOST_WAITING], "more": max(0, len(waits) - MOST_WAITING)}
+    return render(request, "inventory/home.html", context)
 
 
 @require_safe

@@ -4,13 +4,18 @@ from django.contrib.auth.decorators import login_not_required
 from django.contrib.auth.views import LogoutView
 from django.urls import path
 
-from inventory.pages import accounts, lots, things
+from inventory.pages import accounts, acts, areas, lots, preferences, things
 
 urlpatterns = [
     path("", things.home, name="home"),
     path("sign-in/", login_not_required(accounts.SignIn.as_view()), name="sign-in"),
     path("sign-out/", LogoutView.as_view(), name="sign-out"),
     path("find", things.find, name="find"),
+    path("preferences/", preferences.preferences, name="preferences"),
+    path("area/<slug:name>/", areas.area, name="area"),
+    path("do/", acts.acts, name="acts"),
+    path("do/<slug:verb>/", acts.act, name="act"),
+    path("booked/<int:number>/", acts.booked, name="booked"),
     path("lots/", lots.lots, name="lots"),
     path("lots/<str:number>/", lots.lot, name="lot"),
     path("of/<slug:kind>/<path:name>/", things.thing, name="thing"),

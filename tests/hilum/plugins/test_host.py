@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 
-from hilum.plugins import ActOffer, Difference, Panel, SheetKind, hookimpl
+from hilum.plugins import ActOffer, Difference, PageLink, Panel, SheetKind, Waiting, hookimpl
 from hilum.plugins.host import Host, Trouble
 
 
@@ -135,3 +135,16 @@ def test_it_leaves_out_a_plugin_that_changes_the_answers_of_others() -> None:
 def test_a_test_run_sees_a_plugins_fault_as_a_fault() -> None:
     with pytest.raises(RuntimeError, match="the lamp is off"):
         host(plugin(lot_facts=fail), raising=True).lot_facts(["24-0016-5"], "QM")
+
+
+def test_page_links_of_all_plugins_stand_under_the_three_words() -> None:
+    pan = PageLink("bench", "Grade a sample", "/bench/pan/", verb="grade")
+    both = host(plugin(page_links=lambda: (pan,)), plugin(page_links=fail))
+    assert both.page_links() == (pan,)
+
+
+def test_what_waits_is_gathered_and_a_plugin_that_failed_waits_itself() -> None:
+    item = Waiting("bench", "G09 waits to be graded", "/bench/pan/?sample=G09", since="2026-03-30T09:00:00+00:00")
+    found = host(plugin(waiting=lambda station: (item,)), plugin(waiting=fail)).waiting("QM")
+    assert found[0] == item
+    assert "plugin-2 failed in waiting (RuntimeError: the lamp is off)" in found[1].words

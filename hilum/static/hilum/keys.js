@@ -1,0 +1,36 @@
+// Keys for gloves and keypads: F2 saves, F4 prints, F8 takes back, "/" goes to the scan line, Enter goes to the next field.
+// Whoever has no script presses the buttons: every key is a button's own, written on it.
+const pressed = { F2: "F2", F4: "F4", F8: "F8" };
+
+document.addEventListener("keydown", (event) => {
+  if (event.ctrlKey || event.metaKey || event.altKey) return;
+  if (pressed[event.key]) {
+    const button = document.querySelector(`[data-key="${event.key}"]`);
+    if (!button) return;
+    event.preventDefault();
+    button.click();
+    return;
+  }
+  const form = event.target instanceof HTMLInputElement ? event.target.closest("form[data-keys]") : null;
+  if (event.key === "Enter" && form && !["checkbox", "radio", "submit"].includes(event.target.type)) {
+    event.preventDefault();
+    next(form, event.target);
+  }
+});
+
+function next(form, field) {
+  const stops = [...form.querySelectorAll("input:not([type=hidden]), textarea, select, button")].filter((one) => !one.disabled);
+  const after = stops[stops.indexOf(field) + 1];
+  if (after) after.focus();
+}
+
+// A form that came back says first what stands in the way.
+const wrong = document.querySelector("[data-focus]");
+if (wrong) wrong.focus();
+
+// One press, one save: the key on the form makes a second press harmless, this makes it invisible.
+document.addEventListener("submit", (event) => {
+  if (event.target.dataset.sent) event.preventDefault();
+  event.target.dataset.sent = "yes";
+  setTimeout(() => delete event.target.dataset.sent, 4000);
+});

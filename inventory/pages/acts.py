@@ -1,0 +1,143 @@
+"""A page for every act: fill it in, answer what it asks, see what was booked, take it back."""
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+import uuid6
+from django.contrib.auth.models import User
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.template.loader import select_template
+from django.urls import reverse
+from django.views.decorators.http import require_http_methods, require_safe
+
+from inventory.actions.acting import Booked
+from inventory.importing.acts import Act, act_of, all_acts, plain_verb
+from inventory.importing.words import WordMissing, fill
+from inventory.models import Command, Station
+from inventory.pages.carrying import carried
+from inventory.pages.forms import Form, answers_of, form_of, taken, words_of
+from inventory.pages.frame import station_here
+from inventory.pages.preferences import preferred_unit
+from inventory.queries.booked import booked_facts
+from inventory.queries.finding_acts import find_act
+from inventory.queries.today import now_at
+from inventory.queries.uses import name_act, reversals_of
+from inventory.rules.mistakes import Mistake, Refused
+from inventory.rules.reading import field_words
+
+UNPROCESSABLE = 422
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def act(request: HttpRequest, verb: str) -> HttpResponse:
+    """Show the form of an act, or do it: what stands in the way brings the form back as it was typed."""
+    station, found = station_here(request), _act_or_404(verb)
+    if request.method != "POST":
+        typed = carried(request) or _first_typed(request, found)
+        return _form_page(request, verb, form_of(found.words, typed, key=new_key()))
+    typed = taken(_posted(request))
+    if "more" in typed:
+        return _form_page(request, verb, form_of(found.words, typed, key=typed.get("key", ""), more=typed["more"]))
+    try:
+        booked = do_act(request, station, found, typed)
+    except Refused as refused:
+        mistakes = worded(station, refused.mistakes, typed)
+        form = form_of(found.words, typed, mistakes, key=typed.get("key", ""))
+        return _form_page(request, verb, form, status=UNPROCESSABLE)
+    return redirect("booked", number=booked.operations[0].seq)
+
+
+def do_act(request: HttpRequest, station: Station, found: Act, typed: Mapping[str, str]) -> Booked:
+    """Do an act with what was typed on a page.
+
+    Raises:
+        Refused: everything that stands in the way.
+    """
+    words = fill(found.words, words_of(found.words, typed))
+    return found.do(
+        words, station=station, by=person(request), key=typed.get("key", ""), reason=typed.get("reason", ""),
+        answers=answers_of(typed), now=now_at(station),
+    )  # fmt: skip
+
+
+def worded(station: Station, mistakes: Sequence[Mistake], typed: Mapping[str, str]) -> list[Mistake]:
+    """Word for a page what only programs understand: a key that was used is a form that was saved."""
+    return [_on_a_page(station, mistake, typed) for mistake in mistakes]
+
+
+def _on_a_page(station: Station, mistake: Mistake, typed: Mapping[str, str]) -> Mistake:
+    if isinstance(mistake, WordMissing):
+        return Mistake(f"{field_words(mistake.field)} is missing. Fill it in.", field=mistake.field)
+    return _saved_already(station, typed) if mistake.code == "key_reused" else mistake
+
+
+def _saved_already(station: Station, typed: Mapping[str, str]) -> Mistake:
+    command = Command.objects.filter(station=station, key=typed.get("key", "")).first()
+    act = station.operation_set.filter(key=command.key).order_by("seq").first() if command else None
+    what = f"This page was saved already: {name_act(act)}." if act else "This page was saved already."
+    return Mistake(f"{what} Nothing more was saved. Take that back if it was wrong, or open a new page for another.")
+
+
+def new_key() -> str:
+    """Make the key of a fresh form: sent twice, the form has one effect."""
+    return str(uuid6.uuid7())
+
+
+def person(request: HttpRequest) -> User:
+    """Give whoever is signed in."""
+    if not isinstance(request.user, User):
+        raise TypeError("pages are for people signed in")
+    return request.user
+
+
+@require_safe
+def acts(request: HttpRequest) -> HttpResponse:
+    """List everything that can be booked."""
+    names = [(verb, reverse("act", args=[verb.replace(" ", "-")])) for verb in sorted(all_acts())]
+    return render(request, "inventory/acts.html", {"acts": names})
+
+
+@require_safe
+def booked(request: HttpRequest, number: int) -> HttpResponse:
+    """Show what an act booked, with the way to take it back."""
+    station = station_here(request)
+    try:
+        operation = find_act(station, f"#{number}")
+    except Mistake as mistake:
+        raise Http404(mistake.says) from mistake
+    facts = booked_facts([operation])
+    context = {
+        "act": operation,
+        "name": name_act(operation),
+        "facts": facts,
+        "back": reversals_of([operation]).get(operation.pk),
+    }
+    return render(request, "inventory/booked.html", {**context, "key": new_key()})
+
+
+def _act_or_404(verb: str) -> Act:
+    try:
+        return act_of(verb)
+    except Refused as refused:
+        raise Http404(" ".join(mistake.says for mistake in refused.mistakes)) from refused
+
+
+def _posted(request: HttpRequest) -> dict[str, str]:
+    return {name: str(request.POST[name]) for name in request.POST if name != "csrfmiddlewaretoken"}
+
+
+def _first_typed(request: HttpRequest, found: Act) -> dict[str, str]:
+    """Fill a fresh form with what its address says and with the unit the person works in."""
+    known = found.words.__dataclass_fields__
+    typed = {name: str(value) for name, value in request.GET.items() if name.partition(".")[0] in known}
+    if "unit" in known and known["unit"].default == "kg":
+        typed.setdefault("unit", preferred_unit())
+    return typed
+
+
+def _form_page(request: HttpRequest, verb: str, form: Form, *, status: int = 200) -> HttpResponse:
+    plain = plain_verb(verb)
+    template = select_template([f"inventory/acts/{plain.replace(' ', '_')}.html", "inventory/act.html"])
+    context: dict[str, Any] = {"verb": plain, "form": form}
+    return HttpResponse(template.render(context, request), status=status)

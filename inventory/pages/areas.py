@@ -1,0 +1,98 @@
+"""The three words under the scan line, Floor, Bench and Breeding: each a plain list of what is done there."""
+
+from dataclasses import dataclass
+from typing import Any
+
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.urls import reverse
+from django.utils.translation import gettext, gettext_lazy
+from django.views.decorators.http import require_safe
+
+from hilum.plugins import PageLink
+from hilum.plugins.host import the_host
+from inventory.pages.frame import station_here
+from inventory.queries.signing_in import station_of
+from inventory.queries.waiting import what_waits
+
+AREAS = {"floor": gettext_lazy("Floor"), "bench": gettext_lazy("Bench"), "breeding": gettext_lazy("Breeding")}
+# What each area books, in the order of a day: verb -> words.
+_ACTS = {
+    "floor": {
+        "receive": gettext_lazy("Weigh in"),
+        "move": gettext_lazy("Move seed"),
+        "dry": gettext_lazy("Dry a lot"),
+        "clean": gettext_lazy("Book a run"),
+        "late addition": gettext_lazy("Add a late tote to a run"),
+        "blend": gettext_lazy("Blend lots"),
+        "split": gettext_lazy("Split a lot"),
+        "bag": gettext_lazy("Bag off"),
+        "treat": gettext_lazy("Treat seed"),
+        "ship": gettext_lazy("Ship"),
+        "return": gettext_lazy("Take back what was shipped"),
+        "count": gettext_lazy("Count what is there"),
+        "hold": gettext_lazy("Hold lots"),
+        "lift": gettext_lazy("Lift a hold"),
+    },
+    "bench": {
+        "bench sample": gettext_lazy("Draw a sample"),
+        "grade": gettext_lazy("Grade a sample"),
+        "germination": gettext_lazy("Count a germination test"),
+        "seed weight": gettext_lazy("Weigh hundred seeds"),
+        "size curve": gettext_lazy("Enter a size curve"),
+        "colour": gettext_lazy("Enter a colour"),
+        "moisture": gettext_lazy("Enter a moisture"),
+    },
+    "breeding": {
+        "sow": gettext_lazy("Take seed for sowing"),
+        "promise": gettext_lazy("Promise seed"),
+        "decide": gettext_lazy("Decide about a line"),
+        "pollinate": gettext_lazy("Log a pollination"),
+        "add line": gettext_lazy("Add a line"),
+        "add cross": gettext_lazy("Add a cross"),
+        "add plot": gettext_lazy("Add a plot"),
+        "field weight": gettext_lazy("Enter a field weight"),
+        "feedback": gettext_lazy("Write down what customers said"),
+    },
+}
+
+
+@dataclass(frozen=True)
+class Page:
+    """A line of an area's list."""
+
+    words: str
+    address: str
+
+
+@require_safe
+def area(request: HttpRequest, name: str) -> HttpResponse:
+    """List what waits in an area, and its pages."""
+    if name not in AREAS:
+        raise Http404(gettext("There are three areas: Floor, Bench and Breeding."))
+    station, role = station_here(request), request_role(request)
+    waits = [item for item in what_waits(station, role) if item.area == name]
+    context: dict[str, Any] = {"name": AREAS[name], "waits": waits, "pages": pages_of(name)}
+    return render(request, "inventory/area.html", context)
+
+
+def pages_of(name: str) -> list[Page]:
+    """List the pages of an area: pages of their own first, then every act that has none."""
+    links = [link for link in (*_OWN, *the_host().page_links()) if link.area == name]
+    covered = {link.verb for link in links}
+    acts = [
+        Page(str(words), reverse("act", args=[verb.replace(" ", "-")]))
+        for verb, words in _ACTS[name].items()
+        if verb not in covered
+    ]
+    return [*(Page(link.words, link.address) for link in links), *acts]
+
+
+def request_role(request: HttpRequest) -> str:
+    """Give the role of whoever asks at their station."""
+    user = request.user
+    return station_of(user)[1] if user.is_authenticated else ""
+
+
+# Pages of the inventory that are more than one act's form.
+_OWN: tuple[PageLink, ...] = (PageLink("floor", "Lots in store", "/lots/"),)
