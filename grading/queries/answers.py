@@ -64,6 +64,7 @@ def answer(result: Outcome, portion: Portion) -> dict[str, Any]:
         "table": result.table.table,
         "official": False,
         "notes": [*result.notes, *_chance_notes(result, portion)],
+        "working": [step.as_json for step in result.working],
     }
 
 
@@ -97,7 +98,7 @@ def _limiting(entry: Limiting) -> dict[str, Any]:
 
 
 def _factor(result: Outcome, reading: Reading, portion: Portion) -> dict[str, Any]:
-    beans = beans_in(result, portion, reading.factor.dishes[0]) if reading.factor.has_chance else None
+    beans = beans_in(result, portion, reading.factor.name) if reading.factor.has_chance else None
     sure = None if beans is None else likely(reading.share, beans, reading.limits)
     return {
         "factor": reading.factor.name,
@@ -122,7 +123,7 @@ def _dockage(result: Outcome) -> list[dict[str, Any]]:
 
 
 def _chance_notes(result: Outcome, portion: Portion) -> list[str]:
-    if beans_in(result, portion, result.readings[0].factor.dishes[0]) is None:
+    if beans_in(result, portion, result.readings[0].factor.name) is None:
         return [NO_CHANCE]
     no_chance = [reading.factor.words for reading in result.readings if not reading.factor.has_chance]
     heavy = [f"{words.capitalize()}: no chance, because single heavy pieces decide." for words in no_chance]

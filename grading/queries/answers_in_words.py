@@ -5,6 +5,7 @@ from decimal import Decimal
 from typing import Any
 
 from grading.stats.beta import chance_text
+from inventory.rules.working import Step
 
 
 def answer_lines(answer: Mapping[str, Any]) -> list[str]:
@@ -20,7 +21,8 @@ def answer_lines(answer: Mapping[str, Any]) -> list[str]:
     rule_set = f"{answer['rule_set']}, edition {answer['edition']}; {answer['source']}"
     lines = [head, grade, *(f"  {_factor(entry)}" for entry in answer["factors"])]
     notes = [note for note in answer["notes"] if note != answer["source"]]
-    return [*lines, f"Rule set {rule_set}", *notes]
+    working = [f"  {Step(**step).says}" for step in answer["working"]]
+    return [*lines, f"Rule set {rule_set}", *notes, "", "Working", *working]
 
 
 def _held(entry: Mapping[str, Any]) -> str:

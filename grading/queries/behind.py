@@ -131,7 +131,7 @@ def _standing(lot: InStore, grades: list[Graded]) -> Standing:
 
 
 def _sureness(graded: Graded, reading: Reading, grade: str) -> Sureness | None:
-    beans = beans_in(graded.outcome, graded.portion, reading.factor.dishes[0])
+    beans = beans_in(graded.outcome, graded.portion, reading.factor.name)
     if beans is None or grade not in reading.limits:
         return None
     found = likely(reading.share, beans, {grade: reading.limits[grade]})

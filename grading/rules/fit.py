@@ -7,7 +7,7 @@ from grading.rules.closure import pan_mistake
 from grading.rules.dockage import portion_mistakes
 from grading.rules.mistakes import DockageHalfGiven, HeavierThanPortion, OutOfRange, UnknownWord
 from grading.rules.portion import Portion
-from grading.rules.rule_set import GROSS, RuleSet, folded_class
+from grading.rules.rule_set import COUNT, GROSS, WEIGHT, RuleSet, folded_class
 from inventory.rules.mistakes import Mistake
 
 
@@ -44,6 +44,7 @@ def weight_mistakes(rule_set: RuleSet, portion: Portion) -> Iterator[Mistake]:
     if portion.sound_g is not None and portion.portion_g > 0:
         open_pan = pan_mistake(portion.portion_g, _pan(rule_set, portion, weights), portion.sound_g)
         yield from [open_pan] if open_pan else []
+    yield from _count_mistakes(rule_set, portion, weights)
 
 
 def dishes_of(rule_set: RuleSet) -> tuple[str, ...]:
@@ -62,12 +63,16 @@ def dish_weights(rule_set: RuleSet, portion: Portion) -> dict[str, Decimal]:
 
 
 def estimated(rule_set: RuleSet, portion: Portion) -> dict[str, int]:
-    """Give the dishes that were counted and not weighed."""
+    """Give the dishes that were counted and not weighed, though the rule set weighs them."""
     weighed = {rule_set.factor_by_any_name[name].name for name in portion.weights_g}
     counted = {
         rule_set.factor_by_any_name[name].name: pieces for name, pieces in portion.counts.items() if name != "portion"
     }
-    return {name: pieces for name, pieces in counted.items() if pieces and name not in weighed}
+    return {
+        name: pieces
+        for name, pieces in counted.items()
+        if pieces and name not in weighed and rule_set.factors[name].taken_by == WEIGHT
+    }
 
 
 def basis_g(rule_set: RuleSet, portion: Portion, factor: str) -> Decimal:
@@ -130,6 +135,26 @@ def _estimate_mistakes(rule_set: RuleSet, portion: Portion) -> Iterator[Mistake]
         if portion.seed_weight_g_per_100 is None or not rule_set.factors[name].weighs_like_a_seed:
             says = f"{rule_set.factors[name].words.capitalize()}: {pieces} pieces were counted and not weighed."
             yield OutOfRange(f"{says} Weigh them into weights_g.{name}.", field=f"counts.{name}")
+
+
+def _count_mistakes(rule_set: RuleSet, portion: Portion, weights: Mapping[str, Decimal]) -> Iterator[Mistake]:
+    """Check what the rule set reads by count: pieces are there, and no more than the portion has."""
+    counts = {rule_set.factor_by_any_name[name].name: n for name, n in portion.counts.items() if name != "portion"}
+    together = 0
+    for name, factor in rule_set.factors.items():
+        if factor.taken_by != COUNT or not factor.is_dish:
+            continue
+        together += counts.get(name, 0)
+        if name not in counts and weights[name]:
+            says = f"{rule_set.id} reads {factor.words} by count. Count the pieces and give counts.{name}."
+            yield OutOfRange(says, field=f"counts.{name}")
+    pieces = portion.counts.get("portion", 0)
+    if together and not pieces:
+        says = f"{together} pieces were counted. Count all pieces of the portion too and give counts.portion."
+        yield OutOfRange(says, field="counts.portion")
+    elif together > pieces:
+        says = f"{together} pieces were picked out of a portion of {pieces} pieces. Count again."
+        yield OutOfRange(says, field="counts.portion")
 
 
 def _pan(rule_set: RuleSet, portion: Portion, weights: Mapping[str, Decimal]) -> dict[str, Decimal]:

@@ -1,14 +1,16 @@
 """The name a portion is given: which grade wins, what stands instead of one, which words are added."""
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
+from grading.rules.gauges import Ready
+from grading.rules.losing import Lost, shortfalls_of
+from grading.rules.pan import Pan
 from grading.rules.portion import Portion
-from grading.rules.rounding import read_as, reads_over
-from grading.rules.rows import Shortfall, nearest_shortfalls
-from grading.rules.rule_set import Addition, RuleSet, Table
+from grading.rules.rounding import limit_number, ratio_reads_over, read_as
+from grading.rules.rows import nearest_shortfalls
+from grading.rules.rule_set import MOISTURE, Addition, ClassChange, Instead, Stop, folded_class
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,92 +24,129 @@ class Named:
         printed: the name with class and added words.
         qualifies_for: every row that is met, as listed.
         better: rows that would win over this one, the best first.
+        instead: what stands instead of a grade.
+        added: the words that were added, by their rules.
+        change: what made the beans another class.
         stops: findings that ended grading.
-        notes: what must be said with it.
     """
 
     row: str | None
     bare: str
     grade: str
     printed: str
-    qualifies_for: tuple[str, ...]
-    better: tuple[str, ...]
-    stops: tuple[str, ...]
-    notes: tuple[str, ...]
+    qualifies_for: tuple[str, ...] = ()
+    better: tuple[str, ...] = ()
+    instead: Instead | None = None
+    added: tuple[Addition, ...] = ()
+    change: ClassChange | None = None
+    stops: tuple[str, ...] = ()
 
 
-def name_of(
-    rule_set: RuleSet,
-    table: Table,
-    class_name: str,
-    *,
-    short: Mapping[str, tuple[Shortfall, ...]],
-    shares: Mapping[str, Fraction],
-    portion: Portion,
-) -> Named:
+def name_of(ready: Ready, lost: Lost, pan: Pan, portion: Portion, change: ClassChange | None = None) -> Named:
     """Name a portion.
 
     Args:
-        rule_set, table: what it is graded under.
-        class_name: as the rule set writes it.
-        short: row -> what keeps the portion out of it.
-        shares: factor -> exact share [1].
-        portion: its stops and its moisture.
+        ready: what it is graded under.
+        lost: what bars which rows.
+        pan, portion: what lay in it; its moisture.
+        change: what made it another class, if anything did.
     """
-    if portion.stops:
-        return _stopped(rule_set, class_name, portion)
-    met = tuple(grade.name for grade in table.grades if not short[grade.name])
-    order = [name for name in rule_set.name_order or tuple(short) if name in short]
-    row = next((name for name in order if name in met), None)
-    better = tuple(order[: order.index(row)] if row else order)
-    instead = _instead(rule_set, shares)
-    bare = instead or row or _below_last(rule_set, class_name, better, short)
-    added, notes = _additions(rule_set, portion)
-    with_class = f"{bare} {class_name}" if table.class_in_name and row and not instead else bare
-    grade, printed = (" ".join((name, *added)) for name in (bare, with_class))
-    return Named(None if instead else row, bare, grade, printed, met, better, (), notes)
+    rank, rule_set = ready.rank_of(lost), ready.rule_set
+    instead = _first_over(ready, pan, rule_set.instead)
+    bare = instead.name if instead else rank.row or _below_last(ready, pan, rank.better, lost)
+    row = None if instead else rank.row
+    added = tuple([rule for rule in rule_set.additions if _is_over(ready, pan, portion, rule)])
+    grade = printed = bare
+    if ready.table.class_in_name and row:
+        printed = f"{bare} {ready.class_name}"
+    if added:
+        grade, printed = (" ".join((name, *[rule.word for rule in added])) for name in (grade, printed))
+    return Named(row, bare, grade, printed, rank.qualifies_for, rank.better, instead, added, change)
 
 
-def _stopped(rule_set: RuleSet, class_name: str, portion: Portion) -> Named:
-    stops = [rule_set.stops[finding] for finding in portion.stops]
-    words = ", ".join(stop.finding.replace("_", " ") for stop in stops)
+def stopped(ready: Ready, portion: Portion) -> Named:
+    """Name a portion whose grading was ended by a finding."""
+    stops = [ready.rule_set.stops[finding] for finding in portion.stops]
     unnamed = [stop for stop in stops if stop.name is None]
-    name = f"not graded: {words}" if unnamed else (stops[0].name or "").replace("{class}", class_name)
-    notes = [f"{stop.finding.replace('_', ' ').capitalize()}: {stop.source}." for stop in stops]
-    notes.append(f"Hold the lot: {words}. Only a named person lifts a hold, with a reason.")
-    return Named(None, name, name, name, (), (), portion.stops, tuple(note.replace("..", ".") for note in notes))
+    name = f"not graded: {_listed(stops)}" if unnamed else (stops[0].name or "").replace("{class}", ready.class_name)
+    return Named(None, name, name, name, stops=portion.stops)
 
 
-def _instead(rule_set: RuleSet, shares: Mapping[str, Fraction]) -> str | None:
-    for rule in rule_set.instead:
-        if reads_over(shares[rule.factor], rule.over):
-            return rule.name
+def made_another(change: ClassChange) -> Named:
+    """Name a portion that is of another class, for which the rule set has no table."""
+    name = change.makes
+    return Named(None, name, name, name, better=(), change=change)
+
+
+def class_change(ready: Ready, pan: Pan) -> ClassChange | None:
+    """Find what makes the portion another class."""
+    folded = folded_class(ready.class_name)
+    for change in ready.rule_set.class_changes:
+        is_meant = not change.classes or folded in change.classes
+        if is_meant and folded_class(change.makes) != folded and _reads_over(ready, pan, change.factor, change.over):
+            return change
     return None
 
 
-def _below_last(
-    rule_set: RuleSet, class_name: str, better: tuple[str, ...], short: Mapping[str, tuple[Shortfall, ...]]
-) -> str:
-    words = ", ".join(shortfall.words for shortfall, _ in nearest_shortfalls(better, short).values())
-    return rule_set.below_last.replace("{class}", class_name).replace("{factors}", words)
+def name_notes(ready: Ready, named: Named, pan: Pan, portion: Portion) -> list[str]:
+    """Say what must be said with the name."""
+    if named.stops:
+        return _stop_notes([ready.rule_set.stops[finding] for finding in named.stops])
+    notes = [
+        f"{rule.word}: {_shown(ready, pan, portion, rule)} %, over {rule.over} ({rule.source})." for rule in named.added
+    ]
+    for rule in ready.rule_set.additions:
+        notes += _retest(rule, portion.moisture_pct) if rule.reading == MOISTURE else []
+    return notes
 
 
-def _additions(rule_set: RuleSet, portion: Portion) -> tuple[tuple[str, ...], tuple[str, ...]]:
-    readings = {"moisture_pct": portion.moisture_pct}
-    added, notes = [], []
-    for rule in rule_set.additions:
-        reading = readings.get(rule.reading)
-        if reading is None:
-            continue
-        if read_as(reading, rule.over) > Decimal(rule.over):
-            added.append(rule.word)
-            notes.append(f"{rule.word}: {read_as(reading, rule.over)} %, over {rule.over} ({rule.source}).")
-        notes += _retest(rule, reading)
-    return tuple(added), tuple(notes)
+def _first_over(ready: Ready, pan: Pan, rules: tuple[Instead, ...]) -> Instead | None:
+    for rule in rules:
+        if _reads_over(ready, pan, rule.factor, rule.over):
+            return rule
+    return None
 
 
-def _retest(rule: Addition, reading: Decimal) -> list[str]:
+def _reads_over(ready: Ready, pan: Pan, factor: str, over: str) -> bool:
+    top, bottom = pan.share(ready.gauges[factor])
+    return bool(bottom) and ratio_reads_over(top, bottom, over)
+
+
+def _is_over(ready: Ready, pan: Pan, portion: Portion, rule: Addition) -> bool:
+    if rule.reading != MOISTURE:
+        return _reads_over(ready, pan, rule.reading, rule.over)
+    return portion.moisture_pct is not None and read_as(portion.moisture_pct, rule.over) > limit_number(rule.over)
+
+
+def _below_last(ready: Ready, pan: Pan, better: tuple[str, ...], lost: Lost) -> str:
+    further = _first_over(ready, pan, ready.rule_set.further_below[::-1])
+    name = further.name if further else ready.rule_set.below_last
+    if "{factors}" in name:
+        nearest = nearest_shortfalls(better, shortfalls_of(ready, lost))
+        words = ", ".join([shortfall.words for shortfall, _ in nearest.values()])
+        name = name.replace("{factors}", words)
+    return name.replace("{class}", ready.class_name)
+
+
+def _shown(ready: Ready, pan: Pan, portion: Portion, rule: Addition) -> Decimal:
+    if rule.reading == MOISTURE:
+        return read_as(portion.moisture_pct or 0, rule.over)
+    top, bottom = pan.share(ready.gauges[rule.reading])
+    return read_as(Fraction(100 * top, bottom), rule.over)
+
+
+def _retest(rule: Addition, reading: Decimal | None) -> list[str]:
     within = rule.retest_within
-    if within is None or abs(reading - Decimal(rule.over)) > Decimal(within):
+    if within is None or reading is None or abs(reading - Decimal(rule.over)) > Decimal(within):
         return []
     return [f"{reading} % is within {within} of {rule.over}: test three times and report the average."]
+
+
+def _stop_notes(stops: list[Stop]) -> list[str]:
+    notes = [f"{stop.finding.replace('_', ' ').capitalize()}: {stop.source}." for stop in stops]
+    notes.append(f"Hold the lot: {_listed(stops)}. Only a named person lifts a hold, with a reason.")
+    return [note.replace("..", ".") for note in notes]
+
+
+def _listed(stops: list[Stop]) -> str:
+    return ", ".join(stop.finding.replace("_", " ") for stop in stops)

@@ -1,85 +1,115 @@
-"""The grade a portion reads as under one rule set, and what holds it back: exact, and silent about chance."""
+"""The grade a portion reads as under one rule set, and what holds it back: exact, and silent about chance.
 
-from collections.abc import Mapping
+The grade is worked out at once, in whole numbers; readings, what holds it back, notes and working when asked for.
+"""
+
 from dataclasses import dataclass
-from decimal import Decimal
 from fractions import Fraction
+from functools import cached_property
 
 from grading.rules.dockage import Dockage, dockage
-from grading.rules.fit import basis_g, dish_weights, estimated, name_mistakes, once_g, weight_mistakes
-from grading.rules.naming import Named, name_of
+from grading.rules.fit import name_mistakes, weight_mistakes
+from grading.rules.gauges import Ready, ready_for
+from grading.rules.losing import Lost, rows_lost, shortfalls_of
+from grading.rules.mistakes import Missing
+from grading.rules.naming import Named, class_change, made_another, name_of, stopped
+from grading.rules.notes import notes_of
+from grading.rules.pan import Pan, pan_of, plain_pan
 from grading.rules.portion import Portion
-from grading.rules.rounding import read_as
-from grading.rules.rows import Shortfall, nearest_shortfalls, shortfalls
-from grading.rules.rule_set import Factor, Grade, RuleSet, Table, folded_class
+from grading.rules.readings import Limiting, Reading, limiting_of, readings_of
+from grading.rules.rows import Shortfall
+from grading.rules.rule_set import RuleSet, Table
+from grading.rules.working_of import working_of
 from inventory.rules.mistakes import Mistake, Refused
-from inventory.rules.rounding import half_up
+from inventory.rules.working import Step
 
-RAW_DECIMALS = 6
-NOT_OFFICIAL = "In-house reading, not an official certificate: official grading is for licensed inspectors."
-
-
-@dataclass(frozen=True, slots=True)
-class Reading:
-    """One factor of a portion.
-
-    Attributes:
-        factor: from the rule set.
-        share: exact share of its basis [1].
-        read_pct: rounded once, to the decimals of its limit [%].
-        limits: grade -> limit as written [%].
-        pieces: how many were counted, if they were.
-    """
-
-    factor: Factor
-    share: Fraction
-    read_pct: Decimal
-    limits: Mapping[str, str]
-    pieces: int | None
-
-    @property
-    def raw_pct(self) -> Decimal:
-        """The per cent before rounding, shown to six places [%]."""
-        return half_up(self.share * 100, RAW_DECIMALS)
+__all__ = ["Limiting", "Outcome", "Reading", "outcome"]
 
 
-@dataclass(frozen=True, slots=True)
-class Limiting:
-    """What keeps a portion from a better grade; numbers are None where it is judged and not weighed."""
-
-    factor: str
-    words: str
-    grade: str
-    kept_from: str | None
-    raw_pct: Decimal | None
-    read_pct: Decimal | None
-    limit: str | None
-
-
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Outcome:
     """How a portion reads under one edition of a rule set.
 
     Attributes:
-        grade: the name that wins, with any word added for moisture.
-        printed: the whole name, with the class where the source adds it.
-        qualifies_for: every grade whose limits and words are met, as listed.
-        limiting: what keeps it from the nearest better grades.
-        readings: every factor.
-        dockage: None if no uncleaned weight was given.
-        notes: what must be said with the grade.
+        ready: the table it was held against.
+        pan: the portion in whole numbers.
+        lost: factor or judged thing -> the rows that it bars, as bits.
+        named: its name, and how that came about.
     """
 
-    rule_set: RuleSet
-    table: Table
-    class_name: str
-    grade: str
-    printed: str
-    qualifies_for: tuple[str, ...]
-    limiting: tuple[Limiting, ...]
-    readings: tuple[Reading, ...]
-    dockage: Dockage | None
-    notes: tuple[str, ...]
+    ready: Ready
+    portion: Portion
+    pan: Pan
+    lost: Lost
+    named: Named
+
+    @property
+    def rule_set(self) -> RuleSet:
+        """The edition."""
+        return self.ready.rule_set
+
+    @property
+    def table(self) -> Table:
+        """The table of its class."""
+        return self.ready.table
+
+    @property
+    def class_name(self) -> str:
+        """The class, as the rule set writes it; another one than was typed where a factor made it so."""
+        change = self.named.change
+        return change.makes if change else self.ready.class_name
+
+    @property
+    def grade(self) -> str:
+        """The name that wins, with any word added for moisture."""
+        return self.named.grade
+
+    @property
+    def printed(self) -> str:
+        """The whole name, with the class where the source adds it."""
+        return self.named.printed
+
+    @property
+    def qualifies_for(self) -> tuple[str, ...]:
+        """Every grade whose limits and words are met, as listed."""
+        return self.named.qualifies_for
+
+    @cached_property
+    def shares(self) -> dict[str, Fraction]:
+        """Factor -> exact share of its basis [1]; what could not be read is left out."""
+        ratios = {name: self.pan.share(gauge) for name, gauge in self.ready.gauges.items()}
+        return {name: Fraction(top, bottom) for name, (top, bottom) in ratios.items() if bottom}
+
+    @cached_property
+    def short(self) -> dict[str, tuple[Shortfall, ...]]:
+        """Row -> what keeps the portion out of it."""
+        return shortfalls_of(self.ready, self.lost)
+
+    @cached_property
+    def readings(self) -> tuple[Reading, ...]:
+        """Every factor."""
+        return readings_of(self.ready, self.named, self.shares, self.portion)
+
+    @cached_property
+    def limiting(self) -> tuple[Limiting, ...]:
+        """What keeps it from the nearest better grades."""
+        return limiting_of(self.ready, self.named, self.short, self.shares)
+
+    @cached_property
+    def dockage(self) -> Dockage | None:
+        """Dockage; None if no uncleaned weight was given."""
+        gross, off = self.portion.gross_g, self.portion.dockage_g
+        return None if gross is None or off is None else dockage(gross, off, self.rule_set.dockage.read_to)
+
+    @cached_property
+    def notes(self) -> tuple[str, ...]:
+        """What must be said with the grade."""
+        return notes_of(self.ready, self.named, self.pan, self.portion)
+
+    @cached_property
+    def working(self) -> tuple[Step, ...]:
+        """Every step from the dishes to the grade."""
+        return working_of(self)
 
 
 def outcome(rule_set: RuleSet, portion: Portion) -> Outcome:
@@ -96,99 +126,26 @@ def outcome(rule_set: RuleSet, portion: Portion) -> Outcome:
     Raises:
         Refused: everything in the portion that the rule set does not know or that can't be true.
     """
+    ready = ready_for(rule_set, portion.class_name)
+    pan = plain_pan(ready, portion) if ready else None
+    if ready is None or pan is None:
+        ready, pan = _looked_through(rule_set, ready, portion)
+    if portion.stops:
+        return Outcome(ready, portion, pan, {}, stopped(ready, portion))
+    change = class_change(ready, pan) if rule_set.class_changes else None
+    if change is not None:
+        other = ready_for(rule_set, change.makes)
+        if other is None:
+            return Outcome(ready, portion, pan, {}, made_another(change))
+        ready = other
+    lost = rows_lost(ready, pan, portion)
+    return Outcome(ready, portion, pan, lost, name_of(ready, lost, pan, portion, change))
+
+
+def _looked_through(rule_set: RuleSet, ready: Ready | None, portion: Portion) -> tuple[Ready, Pan]:
     mistakes: list[Mistake] = list(name_mistakes(rule_set, portion)) or list(weight_mistakes(rule_set, portion))
     if mistakes:
         raise Refused(mistakes)
-    class_name, table = rule_set.table_by_class[folded_class(portion.class_name)]
-    shares = _shares(rule_set, portion)
-    short = {grade.name: shortfalls(rule_set, grade, shares, portion.judged) for grade in table.grades}
-    named = name_of(rule_set, table, class_name, short=short, shares=shares, portion=portion)
-    readings = tuple(
-        _reading(rule_set, table, factor, portion=portion, named=named, shares=shares)
-        for factor in rule_set.factors.values()
-    )
-    off = None
-    if portion.gross_g is not None and portion.dockage_g is not None:
-        off = dockage(portion.gross_g, portion.dockage_g, rule_set.dockage.read_to)
-    return Outcome(
-        rule_set=rule_set,
-        table=table,
-        class_name=class_name,
-        grade=named.grade,
-        printed=named.printed,
-        qualifies_for=named.qualifies_for,
-        limiting=_limiting(short, named, readings),
-        readings=readings,
-        dockage=off,
-        notes=_notes(rule_set, table, portion, named),
-    )
-
-
-def _shares(rule_set: RuleSet, portion: Portion) -> dict[str, Fraction]:
-    weights = dish_weights(rule_set, portion)
-    shares = {}
-    for name, factor in rule_set.factors.items():
-        grams = once_g({dish: weights[dish] for dish in factor.dishes}, rule_set, portion)
-        top, bottom = grams.as_integer_ratio()
-        of, parts = basis_g(rule_set, portion, factor.dishes[0]).as_integer_ratio()
-        shares[name] = Fraction(top * parts, bottom * of)
-    return shares
-
-
-def _reading(
-    rule_set: RuleSet,
-    table: Table,
-    factor: Factor,
-    *,
-    portion: Portion,
-    named: Named,
-    shares: Mapping[str, Fraction],
-) -> Reading:
-    limits = {grade.name: grade.limits[factor.name] for grade in table.grades if factor.name in grade.limits}
-    written = limits.get(named.row or "") or next(reversed(limits.values()), rule_set.parts_read_to)
-    share = shares[factor.name]
-    pieces = [portion.counts[name] for name in (factor.name, *factor.also_called) if name in portion.counts]
-    return Reading(factor, share, read_as(share * 100, written), limits, sum(pieces) if pieces else None)
-
-
-def _limiting(
-    short: Mapping[str, tuple[Shortfall, ...]], named: Named, readings: tuple[Reading, ...]
-) -> tuple[Limiting, ...]:
-    if named.stops:
-        return tuple(
-            Limiting(stop, stop.replace("_", " "), named.grade, None, None, None, None) for stop in named.stops
-        )
-    by_name = {reading.factor.name: reading for reading in readings}
-    found = []
-    for shortfall, kept_from in nearest_shortfalls(named.better, short).values():
-        reading = by_name.get(shortfall.thing)
-        raw = reading.raw_pct if reading else None
-        read = read_as(reading.share * 100, shortfall.limit) if reading else None
-        words = shortfall.words
-        found.append(Limiting(shortfall.thing, words, named.bare, kept_from, raw, read, shortfall.limit))
-    return tuple(found)
-
-
-def _notes(rule_set: RuleSet, table: Table, portion: Portion, named: Named) -> tuple[str, ...]:
-    notes = [NOT_OFFICIAL, *rule_set.notes, *named.notes]
-    asked = dict.fromkeys(thing for grade in table.grades for thing in grade.needs)
-    notes += [_not_judged(rule_set, table, thing) for thing in asked if thing not in portion.judged]
-    notes += [
-        f"{rule_set.id} does not judge {thing.replace('_', ' ')}: it was left out of the grade."
-        for thing in portion.judged
-        if thing not in rule_set.judged
-    ]
-    least = rule_set.dockage.least_g
-    if portion.gross_g is not None and least is not None and portion.gross_g < Decimal(least):
-        notes.append(f"Dockage was taken from {portion.gross_g} g; {rule_set.id} asks at least {least} g.")
-    for name, pieces in estimated(rule_set, portion).items():
-        words = rule_set.factors[name].words.capitalize()
-        notes.append(f"{words}: weight estimated from {pieces} pieces and the 100-seed weight; not for a report.")
-    return tuple(notes)
-
-
-def _not_judged(rule_set: RuleSet, table: Table, thing: str) -> str:
-    words = rule_set.judged[thing].words.capitalize()
-    rows: list[Grade] = [grade for grade in table.grades if thing in grade.needs]
-    asks = ", ".join(f"{grade.name} {grade.needs[thing].replace('_', ' ')}" for grade in rows)
-    return f"{words} was not judged and held nothing back. The table asks: {asks}."
+    if ready is None:
+        raise Refused([Missing("class", "Give the market class, such as Pinto.")])
+    return ready, pan_of(ready, portion)

@@ -6,6 +6,8 @@ from functools import lru_cache
 
 from inventory.rules.rounding import half_up, half_up_ratio
 
+NIL = "nil"  # a limit of none at all: exactly nought, before anything is rounded
+
 
 def decimals_of(written: str) -> int:
     """Count the decimals in which a limit is written: "1" -> 0, "1.0" -> 1, "1.00" -> 2."""
@@ -31,14 +33,29 @@ def read_as(value: Fraction | Decimal | int, written: str) -> Decimal:
 def reads_over(share: Fraction, written: str) -> bool:
     """Say whether a share, read in per cent as its limit is written, is over that limit.
 
-    The same rounding as `read_as`, in whole steps of the limit's last decimal: a bench grades hundreds of rows a sheet.
-
     Args:
         share: exact, 0 or more [1].
+        written: the limit as printed [%]; "nil" is over for anything at all.
+    """
+    return ratio_reads_over(share.numerator, share.denominator, written)
+
+
+def ratio_reads_over(top: int, bottom: int, written: str) -> bool:
+    """Say the same of a share given as top / bottom, in whole steps of the limit's last decimal.
+
+    Args:
+        top, bottom: 0 or more, and over 0 [1].
         written: the limit as printed [%].
     """
+    if written == NIL:
+        return top > 0
     steps_in_whole, most = _steps(written)
-    return half_up_ratio(share.numerator * steps_in_whole, share.denominator) > most
+    return half_up_ratio(top * steps_in_whole, bottom) > most
+
+
+def limit_number(written: str) -> Decimal:
+    """Give a limit as a number: "0.10" -> 0.10, "nil" -> 0 [%]."""
+    return Decimal(0) if written == NIL else Decimal(written)
 
 
 @lru_cache(maxsize=1024)

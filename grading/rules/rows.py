@@ -25,13 +25,13 @@ def shortfalls(
     Args:
         rule_set: names and words.
         grade: the row.
-        shares: factor -> exact share [1].
+        shares: factor -> exact share [1]; what was not read keeps nothing out.
         judged: judged thing -> word; what was not judged keeps nothing out.
     """
     weighed = tuple(
         Shortfall(factor, rule_set.factors[factor].words, limit)
         for factor, limit in grade.limits.items()
-        if reads_over(shares[factor], limit)
+        if factor in shares and reads_over(shares[factor], limit)
     )
     seen = tuple(
         Shortfall(thing, rule_set.judged[thing].words, wanted)

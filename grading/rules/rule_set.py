@@ -1,17 +1,20 @@
 """A rule set in force: its factors, its tables of limits, and the names that a portion may read as."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
+from fractions import Fraction
 from functools import cached_property
 
-GROSS = "gross"
-CLEANED = "cleaned"
+GROSS, CLEANED = "gross", "cleaned"
+WEIGHT, COUNT, READING = "weight", "count", "reading"
+MOISTURE = "moisture_pct"
+UNVERIFIED = "unverified"
 
 
 @dataclass(frozen=True, slots=True)
 class Factor:
-    """Something weighed in a dish, or a total of such dishes.
+    """Something weighed in a dish, a total of such dishes, or a reading such as moisture.
 
     Attributes:
         name: snake_case of the trade words in the published table.
@@ -21,6 +24,9 @@ class Factor:
         has_chance: false where single heavy pieces break the idea of equal pieces (stones).
         weighs_like_a_seed: a count may stand for its weight through the 100-seed weight.
         also_called: other names it is read by.
+        taken_by: "weight"; "count" for pieces of all pieces; "reading" for what an instrument says in per cent.
+        parts: dish -> the part of it that counts, where that is not the whole [1].
+        least_portion_g: the least portion it is read on, as written [g].
     """
 
     name: str
@@ -30,11 +36,14 @@ class Factor:
     has_chance: bool = True
     weighs_like_a_seed: bool = False
     also_called: tuple[str, ...] = ()
+    taken_by: str = WEIGHT
+    parts: Mapping[str, Fraction] = field(default_factory=dict)
+    least_portion_g: str | None = None
 
     @property
     def is_dish(self) -> bool:
-        """Whether it is weighed, not summed."""
-        return self.dishes == (self.name,)
+        """Whether it is weighed or counted, not summed and not read off."""
+        return self.dishes == (self.name,) and self.taken_by != READING
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,13 +66,31 @@ class Grade:
 
     Attributes:
         name: as printed.
-        limits: factor -> the most [%] as written; its decimals are the rule's precision.
+        limits: factor -> the most [%] as written, whose decimals are the rule's precision; or "nil", none at all.
         needs: judged thing -> the least good word that will do.
     """
 
     name: str
     limits: Mapping[str, str]
     needs: Mapping[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class Allowance:
+    """So much of a dish that some classes may hold beside what their totals allow.
+
+    Attributes:
+        classes: whose allowance it is, names folded.
+        dish: of what.
+        up_to: how much is left out of the totals [%], as written.
+        not_counted_in: the totals that leave it out.
+    """
+
+    classes: tuple[str, ...]
+    dish: str
+    up_to: str
+    not_counted_in: tuple[str, ...]
+    source: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,11 +102,13 @@ class Table:
     table: str
     class_in_name: bool
     grades: tuple[Grade, ...]
+    least_portion_g: str | None = None
+    allowances: tuple[Allowance, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Addition:
-    """A word added to the grade's name when a reading is over a limit."""
+    """A word added to the grade's name when the moisture or a factor reads over a limit."""
 
     word: str
     reading: str
@@ -95,6 +124,22 @@ class Instead:
     factor: str
     over: str
     name: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class ClassChange:
+    """A factor that makes the beans another class when it reads over a limit.
+
+    Attributes:
+        classes: the classes it is said of, names folded; empty for all but the one it makes.
+        makes: the class; graded by its own table where there is one, else named and not graded.
+    """
+
+    factor: str
+    over: str
+    makes: str
+    classes: tuple[str, ...]
     source: str
 
 
@@ -116,9 +161,15 @@ class DockageRule:
     source: str
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class RuleSet:
-    """A dated edition of published or local tables of limits by class and grade."""
+    """A dated edition of published or local tables of limits by class and grade.
+
+    Attributes:
+        standing: "read" in its source, or "unverified": never chosen on its own, and every answer under it says so.
+        below_last: the name of what qualifies for no row.
+        further_below: names below that one, the nearest first, each with the factor and the limit it lies over.
+    """
 
     id: str
     title: str
@@ -137,6 +188,14 @@ class RuleSet:
     below_last: str
     stops: Mapping[str, Stop]
     tables: tuple[Table, ...]
+    standing: str = "read"
+    class_changes: tuple[ClassChange, ...] = ()
+    further_below: tuple[Instead, ...] = ()
+
+    @property
+    def is_verified(self) -> bool:
+        """Whether its tables were read in their source."""
+        return self.standing != UNVERIFIED
 
     def is_in_force(self, on: date) -> bool:
         """Say whether this edition was in force on a day; both ends of its dates count."""
