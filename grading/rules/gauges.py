@@ -9,8 +9,10 @@ from bisect import bisect_right
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
+from fractions import Fraction
 from functools import lru_cache
 from math import lcm
+from typing import Protocol
 
 from grading.rules.rounding import NIL, decimals_of
 from grading.rules.rows import Shortfall
@@ -54,6 +56,25 @@ class Gauge:
     def lost(self, top: int, bottom: int) -> int:
         """Give the rows whose limit a share of top / bottom is over; both are over 0."""
         return self.rows_if_nil | self.rows[bisect_right(self.bounds, top * self.half_steps // bottom)]
+
+
+class Shares(Protocol):
+    """Whatever knows the exact share of each factor: a pan, or shares that were worked out."""
+
+    def share(self, gauge: Gauge) -> tuple[int, int]:
+        """Give a factor's exact share as top and bottom; bottom 0 where there is none."""
+
+
+@dataclass(frozen=True, slots=True)
+class GivenShares:
+    """Shares that were worked out for seed that lies in no pan: factor -> exact share [1]."""
+
+    by_factor: Mapping[str, Fraction]
+
+    def share(self, gauge: Gauge) -> tuple[int, int]:
+        """Give a factor's exact share as top and bottom; bottom 0 where there is none."""
+        share = self.by_factor.get(gauge.factor)
+        return (0, 0) if share is None else share.as_integer_ratio()
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,8 +151,8 @@ def _ready(rule_set: RuleSet, class_name: str, table: Table) -> Ready:
         cleaned=tuple(place[dish] for dish in dishes if rule_set.factors[dish].basis != GROSS),
         words={thing: _rows_by_word(rule_set, table, thing) for thing in rule_set.judged},
         shortfalls={
-            thing: tuple(Shortfall(thing, entry.words, _asked(row, thing)) for row in table.grades)
-            for thing, entry in (*rule_set.factors.items(), *rule_set.judged.items())
+            thing: tuple(Shortfall(thing, words, _asked(row, thing)) for row in table.grades)
+            for thing, words in _words_of(rule_set)
         },
         limits={
             name: {row.name: row.limits[name] for row in table.grades if name in row.limits}
@@ -185,7 +206,8 @@ def _bound(limit: str, decimals: int) -> int:
     """Give the half steps of the finest decimal from which a reading is over a limit: "0.1", 2 decimals -> 30."""
     own = decimals_of(limit)
     steps = int(Decimal(limit) * 10**own)
-    return (2 * steps + 1) * 10 ** (decimals - own)
+    finer: int = 10 ** (decimals - own)
+    return (2 * steps + 1) * finer
 
 
 def _rows_by_word(rule_set: RuleSet, table: Table, thing: str) -> dict[str, int]:
@@ -198,6 +220,11 @@ def _rows_by_word(rule_set: RuleSet, table: Table, thing: str) -> dict[str, int]
         )
         for word in judged.best_first
     }
+
+
+def _words_of(rule_set: RuleSet) -> list[tuple[str, str]]:
+    factors = [(name, factor.words) for name, factor in rule_set.factors.items()]
+    return [*factors, *((name, judged.words) for name, judged in rule_set.judged.items())]
 
 
 def _asked(row: Grade, thing: str) -> str:

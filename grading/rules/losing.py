@@ -2,15 +2,14 @@
 
 from collections.abc import Mapping
 
-from grading.rules.gauges import Ready
-from grading.rules.pan import Pan
+from grading.rules.gauges import Ready, Shares
 from grading.rules.portion import Portion
 from grading.rules.rows import Shortfall
 
 Lost = Mapping[str, int]  # factor or judged thing -> the rows that it bars, as bits
 
 
-def rows_lost(ready: Ready, pan: Pan, portion: Portion) -> dict[str, int]:
+def rows_lost(ready: Ready, pan: Shares, portion: Portion) -> dict[str, int]:
     """Say which rows each factor and each judged word bars; what was not read or not judged bars none."""
     lost = {}
     for gauge in ready.limited:

@@ -4,9 +4,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
-from grading.rules.gauges import Ready
+from grading.rules.gauges import Ready, Shares
 from grading.rules.losing import Lost, shortfalls_of
-from grading.rules.pan import Pan
 from grading.rules.portion import Portion
 from grading.rules.rounding import limit_number, ratio_reads_over, read_as
 from grading.rules.rows import nearest_shortfalls
@@ -42,7 +41,7 @@ class Named:
     stops: tuple[str, ...] = ()
 
 
-def name_of(ready: Ready, lost: Lost, pan: Pan, portion: Portion, change: ClassChange | None = None) -> Named:
+def name_of(ready: Ready, lost: Lost, pan: Shares, portion: Portion, change: ClassChange | None = None) -> Named:
     """Name a portion.
 
     Args:
@@ -78,7 +77,7 @@ def made_another(change: ClassChange) -> Named:
     return Named(None, name, name, name, better=(), change=change)
 
 
-def class_change(ready: Ready, pan: Pan) -> ClassChange | None:
+def class_change(ready: Ready, pan: Shares) -> ClassChange | None:
     """Find what makes the portion another class."""
     folded = folded_class(ready.class_name)
     for change in ready.rule_set.class_changes:
@@ -88,7 +87,7 @@ def class_change(ready: Ready, pan: Pan) -> ClassChange | None:
     return None
 
 
-def name_notes(ready: Ready, named: Named, pan: Pan, portion: Portion) -> list[str]:
+def name_notes(ready: Ready, named: Named, pan: Shares, portion: Portion) -> list[str]:
     """Say what must be said with the name."""
     if named.stops:
         return _stop_notes([ready.rule_set.stops[finding] for finding in named.stops])
@@ -100,25 +99,25 @@ def name_notes(ready: Ready, named: Named, pan: Pan, portion: Portion) -> list[s
     return notes
 
 
-def _first_over(ready: Ready, pan: Pan, rules: tuple[Instead, ...]) -> Instead | None:
+def _first_over(ready: Ready, pan: Shares, rules: tuple[Instead, ...]) -> Instead | None:
     for rule in rules:
         if _reads_over(ready, pan, rule.factor, rule.over):
             return rule
     return None
 
 
-def _reads_over(ready: Ready, pan: Pan, factor: str, over: str) -> bool:
+def _reads_over(ready: Ready, pan: Shares, factor: str, over: str) -> bool:
     top, bottom = pan.share(ready.gauges[factor])
     return bool(bottom) and ratio_reads_over(top, bottom, over)
 
 
-def _is_over(ready: Ready, pan: Pan, portion: Portion, rule: Addition) -> bool:
+def _is_over(ready: Ready, pan: Shares, portion: Portion, rule: Addition) -> bool:
     if rule.reading != MOISTURE:
         return _reads_over(ready, pan, rule.reading, rule.over)
     return portion.moisture_pct is not None and read_as(portion.moisture_pct, rule.over) > limit_number(rule.over)
 
 
-def _below_last(ready: Ready, pan: Pan, better: tuple[str, ...], lost: Lost) -> str:
+def _below_last(ready: Ready, pan: Shares, better: tuple[str, ...], lost: Lost) -> str:
     further = _first_over(ready, pan, ready.rule_set.further_below[::-1])
     name = further.name if further else ready.rule_set.below_last
     if "{factors}" in name:
@@ -128,7 +127,7 @@ def _below_last(ready: Ready, pan: Pan, better: tuple[str, ...], lost: Lost) -> 
     return name.replace("{class}", ready.class_name)
 
 
-def _shown(ready: Ready, pan: Pan, portion: Portion, rule: Addition) -> Decimal:
+def _shown(ready: Ready, pan: Shares, portion: Portion, rule: Addition) -> Decimal:
     if rule.reading == MOISTURE:
         return read_as(portion.moisture_pct or 0, rule.over)
     top, bottom = pan.share(ready.gauges[rule.reading])

@@ -9,7 +9,7 @@ from functools import cached_property
 
 from grading.rules.dockage import Dockage, dockage
 from grading.rules.fit import name_mistakes, weight_mistakes
-from grading.rules.gauges import Ready, ready_for
+from grading.rules.gauges import Ready, Shares, ready_for
 from grading.rules.losing import Lost, rows_lost, shortfalls_of
 from grading.rules.mistakes import Missing
 from grading.rules.naming import Named, class_change, made_another, name_of, stopped
@@ -130,16 +130,31 @@ def outcome(rule_set: RuleSet, portion: Portion) -> Outcome:
     pan = plain_pan(ready, portion) if ready else None
     if ready is None or pan is None:
         ready, pan = _looked_through(rule_set, ready, portion)
+    ready, lost, named = judge(ready, pan, portion)
+    return Outcome(ready, portion, pan, lost, named)
+
+
+def judge(ready: Ready, pan: Shares, portion: Portion) -> tuple[Ready, Lost, Named]:
+    """Hold shares against the table of their class, or of the class that they turn out to be.
+
+    Args:
+        ready: the table of the class as typed.
+        pan: the share of each factor.
+        portion: its judged words, stops and moisture.
+
+    Returns:
+        The table that judged them, what bars which rows of it, and the name.
+    """
     if portion.stops:
-        return Outcome(ready, portion, pan, {}, stopped(ready, portion))
-    change = class_change(ready, pan) if rule_set.class_changes else None
+        return ready, {}, stopped(ready, portion)
+    change = class_change(ready, pan) if ready.rule_set.class_changes else None
     if change is not None:
-        other = ready_for(rule_set, change.makes)
+        other = ready_for(ready.rule_set, change.makes)
         if other is None:
-            return Outcome(ready, portion, pan, {}, made_another(change))
+            return ready, {}, made_another(change)
         ready = other
     lost = rows_lost(ready, pan, portion)
-    return Outcome(ready, portion, pan, lost, name_of(ready, lost, pan, portion, change))
+    return ready, lost, name_of(ready, lost, pan, portion, change)
 
 
 def _looked_through(rule_set: RuleSet, ready: Ready | None, portion: Portion) -> tuple[Ready, Pan]:

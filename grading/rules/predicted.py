@@ -5,11 +5,14 @@ from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
-from grading.rules.naming import name_of
+from grading.rules.gauges import GivenShares, ready_for
+from grading.rules.losing import shortfalls_of
+from grading.rules.outcome import judge
 from grading.rules.portion import Portion
+from grading.rules.readings import read_to
 from grading.rules.rounding import read_as
 from grading.rules.rows import nearest_shortfalls, shortfalls
-from grading.rules.rule_set import Grade, RuleSet, Table, folded_class
+from grading.rules.rule_set import Grade, RuleSet, Table
 
 ADVICE = (
     "Advice, not a grade: a prediction from what was picked. The rule reads a sample of the seed itself; draw one "
@@ -52,14 +55,17 @@ def predict(
         class_name: a class it knows.
         shares: every factor of the rule set -> exact share [1].
         judged: judged thing -> word; what is not named holds nothing back.
+
+    Raises:
+        KeyError: it does not know the class.
     """
-    written, table = rule_set.table_by_class[folded_class(class_name)]
-    seen = dict(judged or {})
-    short = {grade.name: shortfalls(rule_set, grade, shares, seen) for grade in table.grades}
-    portion = Portion(written, Decimal(100), {}, judged=seen)
-    named = name_of(rule_set, table, written, short=short, shares=shares, portion=portion)
-    reads = {name: read_as(shares[name] * 100, _written(rule_set, table, name, named.row)) for name in rule_set.factors}
-    near = nearest_shortfalls(named.better, short).values()
+    typed = ready_for(rule_set, class_name)
+    if typed is None:
+        raise KeyError(class_name)
+    portion = Portion(typed.class_name, Decimal(100), {}, judged=dict(judged or {}))
+    ready, lost, named = judge(typed, GivenShares(shares), portion)
+    reads = {name: read_as(share * 100, read_to(ready, name, named.row)) for name, share in shares.items()}
+    near = nearest_shortfalls(named.better, shortfalls_of(ready, lost)).values()
     return Predicted(
         grade=named.grade,
         qualifies_for=named.qualifies_for,
@@ -84,11 +90,6 @@ def grade_named(table: Table, typed: str) -> Grade | None:
 
 def _folded(name: str) -> str:
     return " ".join(name.casefold().replace(".", " ").replace("_", " ").split())
-
-
-def _written(rule_set: RuleSet, table: Table, factor: str, row: str | None) -> str:
-    limits = {grade.name: grade.limits[factor] for grade in table.grades if factor in grade.limits}
-    return limits.get(row or "") or next(reversed(limits.values()), rule_set.parts_read_to)
 
 
 def _held_back(words: str, thing: str, limit: str, shares: Mapping[str, Fraction]) -> str:

@@ -86,13 +86,22 @@ def limiting_of(
     )
 
 
+def read_to(ready: Ready, factor: str, row: str | None) -> str:
+    """Give what sets the decimals a factor is shown in: its limit in the row that won, else in the last row.
+
+    Args:
+        row: the row that won; None below the last.
+    """
+    limits = ready.limits[factor]
+    written = limits.get(row or "") or next(iter([*limits.values()][::-1]), NIL)
+    return ready.rule_set.parts_read_to if written == NIL else written
+
+
 def _reading(ready: Ready, named: Named, name: str, share: Fraction, portion: Portion) -> Reading:
     factor, limits = ready.rule_set.factors[name], ready.limits[name]
-    read_to = limits.get(named.row or "") or next(reversed(limits.values()), ready.rule_set.parts_read_to)
-    if read_to == NIL:
-        read_to = ready.rule_set.parts_read_to
+    written = read_to(ready, name, named.row)
     pieces = [portion.counts[each] for each in (name, *factor.also_called) if each in portion.counts]
-    return Reading(factor, share, read_as(share * 100, read_to), read_to, limits, sum(pieces) if pieces else None)
+    return Reading(factor, share, read_as(share * 100, written), written, limits, sum(pieces) if pieces else None)
 
 
 def _limiting(shortfall: Shortfall, named: Named, kept_from: str | None, shares: Mapping[str, Fraction]) -> Limiting:

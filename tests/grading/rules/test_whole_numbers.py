@@ -54,7 +54,7 @@ def test_every_row_is_barred_by_the_same_things_as_limit_by_limit(each: Portion,
 
 
 def test_weights_with_many_decimals_stay_exact() -> None:
-    hair = Decimal("0.000000000000000000000000001")
+    hair = Decimal("1e-25")
     at_limit = portion("navy 500: splits 10.025", judged={})  # 2.005 % reads 2.01
     below = Portion("navy", Decimal(500), {"splits": Decimal("10.025") - hair})
     demo = shipped_rule_set("QM-DEMO")
