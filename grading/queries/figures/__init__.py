@@ -3,10 +3,12 @@
 from collections.abc import Mapping
 
 from grading.queries.figures import (
+    agreeing,
     cleaning,
     germinating,
     growing,
     labels,
+    measuring_alike,
     purity,
 )  # fmt: skip
 from grading.queries.figures.figure import Answer, Figure
@@ -15,10 +17,12 @@ from grading.rules.mistakes import UnknownWord
 __all__ = ["FIGURES", "Answer", "Figure", "figure_of"]
 
 _MODULES = (
+    agreeing,
     cleaning,
     germinating,
     growing,
     labels,
+    measuring_alike,
     purity,
 )  # fmt: skip
 FIGURES: Mapping[str, Figure] = {figure.name: figure for module in _MODULES for figure in module.FIGURES}
