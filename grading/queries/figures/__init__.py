@@ -5,6 +5,7 @@ from collections.abc import Mapping
 from grading.queries.figures import (
     agreeing,
     cleaning,
+    colours,
     germinating,
     growing,
     labels,
@@ -19,6 +20,7 @@ __all__ = ["FIGURES", "Answer", "Figure", "figure_of"]
 _MODULES = (
     agreeing,
     cleaning,
+    colours,
     germinating,
     growing,
     labels,

@@ -1,0 +1,94 @@
+"""Colours in the books: a lot's newest one, and those of the other lots of its line that were read alike."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+
+from grading.models import ColourReading
+from grading.queries.finding import day_of
+from grading.rules.colour_reading import ColourRead
+from grading.stats.colour import Conditions, Lab
+from inventory.models import Lot, Station
+from inventory.queries.uses import in_parts
+
+
+@dataclass(frozen=True, slots=True)
+class LotColour:
+    """A lot's colour as it was read last.
+
+    Attributes:
+        lot: its number.
+        line_id: key of the line it stands under, if any.
+        line: that line's name, or "".
+        on: the station's day.
+        read: as it was typed, exact.
+    """
+
+    lot: str
+    line_id: int | None
+    line: str
+    on: date
+    read: ColourRead
+
+    @property
+    def lab(self) -> Lab:
+        """The mean of its readings."""
+        return lab_of_read(self.read)
+
+    @property
+    def conditions(self) -> Conditions:
+        """What it was read under."""
+        return conditions_of(self.read)
+
+
+def lab_of_read(read: ColourRead) -> Lab:
+    """Give the mean of what was typed as a colour to reckon with."""
+    return Lab(*map(float, read.mean))
+
+
+def conditions_of(read: ColourRead) -> Conditions:
+    """Give what a typed colour was read under."""
+    return Conditions(read.illuminant, read.observer, read.scale)
+
+
+def newest_colours(station: Station, lots: Sequence[int]) -> dict[int, LotColour]:
+    """Give the newest reading of each lot that has one (1 query for every 500 lots)."""
+    found: dict[int, LotColour] = {}
+    for some in in_parts(list(lots)):
+        rows = ColourReading.objects.filter(station=station, lot__in=some, operation__reversed_by__isnull=True)
+        for row in rows.select_related("operation", "lot__standing__line").order_by("operation__at", "operation__seq"):
+            found[row.lot_id] = _colour(row, station)
+    return found
+
+
+def past_of(station: Station, colour: LotColour) -> list[LotColour]:
+    """Give the colours of the other lots of a lot's line, read alike and no later, one of each lot, by lot (1 query).
+
+    Read alike is: on the same scale, under the same illuminant, for the same observer. The newest such reading counts.
+    """
+    if colour.line_id is None:
+        return []
+    rows = ColourReading.objects.filter(
+        station=station, lot__standing__line=colour.line_id, operation__reversed_by__isnull=True,
+        scale=colour.read.scale, illuminant=colour.read.illuminant, observer=colour.read.observer,
+    ).exclude(lot__number=colour.lot)  # fmt: skip
+    newest: dict[int, LotColour] = {}
+    for row in rows.select_related("operation", "lot__standing__line").order_by("operation__at", "operation__seq"):
+        one = _colour(row, station)
+        if one.on <= colour.on:
+            newest[row.lot_id] = one
+    return sorted(newest.values(), key=lambda each: each.lot)
+
+
+def _colour(row: ColourReading, station: Station) -> LotColour:
+    readings = row.replicates or [[row.lightness, row.a, row.b]]
+    exact = tuple((Decimal(lightness), Decimal(a), Decimal(b)) for lightness, a, b in readings)
+    read = ColourRead(exact, row.illuminant, row.observer, row.scale, row.instrument)
+    line = _line_of(row.lot)
+    return LotColour(row.lot.number, line[0], line[1], day_of(row.operation, station), read)
+
+
+def _line_of(lot: Lot) -> tuple[int | None, str]:
+    line = lot.standing.line if hasattr(lot, "standing") else None
+    return (line.pk, line.name) if line else (None, "")
