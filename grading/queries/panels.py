@@ -3,6 +3,7 @@
 from decimal import Decimal
 
 from grading.queries.behind import held_back, how_sure
+from grading.queries.colour_panel import colour_panels
 from grading.queries.finding import day_of
 from grading.queries.germination import THRESHOLD_PCT, Tested, forecast_of, germinations_of, newest_valid
 from grading.queries.grades import Graded, grades_of, pool
@@ -18,7 +19,7 @@ BASE = {GROSS: "% of the uncleaned weight", CLEANED: "% of the cleaned weight"}
 
 
 def panels_of_lot(station: Station, lot_number: str) -> list[Panel]:
-    """Give the boxes of a lot that was graded or tested (6 queries)."""
+    """Give the boxes of a lot that was graded, tested or read for colour (8 queries)."""
     lot = Lot.objects.filter(station=station, number=lot_number).select_related("station").first()
     if lot is None:
         return []
@@ -26,7 +27,8 @@ def panels_of_lot(station: Station, lot_number: str) -> list[Panel]:
     tests = germinations_of(station, [lot.pk]).get(lot.pk, [])
     panels = [_grade_panel(station, grades)] if grades else []
     germination = [*_test_rows(tests), *_forecast_rows(lot)]
-    return [*panels, *([Panel("Germination", tuple(germination))] if germination else [])]
+    tested = [Panel("Germination", tuple(germination))] if germination else []
+    return [*panels, *tested, *colour_panels(station, lot)]
 
 
 def _grade_panel(station: Station, grades: list[Graded]) -> Panel:

@@ -5,6 +5,7 @@ from typing import Any
 import pytest
 
 from grading.actions.measuring import Coloured, measure_colours
+from hilum.plugins.host import the_host
 from inventory.actions.reversing import reverse
 from inventory.models import Operation
 from tests.grading.station import NOW, Bench, station
@@ -165,3 +166,21 @@ def test_a_lot_without_a_colour_is_a_sentence(bench: Bench, lot: str, says: str)
     answer = ask("figure", "colour of a lot", f"lot={lot}", "--station", "QM")
     assert (answer.status, answer.out) == (2, "")
     assert says in answer.err
+
+
+def test_the_page_of_a_lot_shows_its_colour_beside_the_lines_usual_one(bench: Bench) -> None:
+    for lot, lightness in (("24-0016-5", "56"), ("24-0017-9", "55"), ("24-0018-7", "54"), ("24-0019-8", "48")):
+        read(bench, lot, lightness)
+    [panel] = the_host().lot_panels("24-0019-8", "QM")
+    assert panel.title == "Colour"
+    assert dict(panel.rows) == {
+        "Colour": "L* 48.00, a* 5.00, b* 15.00, read 2024-10-04",
+        "Read under": "CIELAB, D65, 10° observer",
+        "On a screen": "#836e59",
+        "The line's usual": "L* 55.00, a* 5.00, b* 15.00, #96806a on a screen, from 3 other lots",
+        "Difference": "7.0 by CIEDE2000, a difference seen from afar: darker by 7.0",
+    }
+
+
+def test_the_page_of_a_lot_whose_colour_was_not_read_has_no_box_for_it(bench: Bench) -> None:
+    assert the_host().lot_panels("24-0016-5", "QM") == ()

@@ -1,0 +1,37 @@
+"""A lot's colour as a box of its page."""
+
+from grading.queries.colours import LotColour, newest_colours, past_of
+from grading.rules.colour_reading import CIELAB
+from grading.stats.colour_past import FEWEST, against_past, difference_words
+from grading.stats.colour_space import swatch
+from hilum.plugins import Panel
+from inventory.models import Lot, Station
+
+
+def colour_panels(station: Station, lot: Lot) -> list[Panel]:
+    """Give the box of a lot whose colour was read (2 queries)."""
+    found = newest_colours(station, [lot.pk]).get(lot.pk)
+    if found is None:
+        return []
+    rows = [("Colour", f"{found.lab.says}, read {found.on.isoformat()}"), ("Read under", found.conditions.says)]
+    if found.read.scale == CIELAB:
+        rows += _cielab_rows(station, found)
+    return [Panel("Colour", tuple(rows))]
+
+
+def _cielab_rows(station: Station, found: LotColour) -> list[tuple[str, str]]:
+    shown = swatch(found.lab, found.read.illuminant, found.read.observer)
+    clipped = "" if shown.is_in_gamut else ", the nearest that a screen can show"
+    past = past_of(station, found)
+    if not past:
+        return [("On a screen", f"{shown.code}{clipped}")]
+    against = against_past(found.lab, [each.lab for each in past])
+    few = f" (fewer than {FEWEST} are too few to say what is usual)" if against.furthest is None else ""
+    lots = "1 other lot" if against.n == 1 else f"{against.n} other lots"
+    usual = against.past.estimate
+    screen = swatch(usual, found.read.illuminant, found.read.observer).code
+    return [
+        ("On a screen", f"{shown.code}{clipped}"),
+        ("The line's usual", f"{usual.says}, {screen} on a screen, from {lots}{few}"),
+        ("Difference", difference_words(usual, found.lab)),
+    ]
