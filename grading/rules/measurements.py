@@ -53,11 +53,7 @@ def seed_weight_mistakes(readings: Sequence[Decimal]) -> list[Mistake]:
     return []
 
 
-def curve_mistakes(curve: Sequence[tuple[str, Decimal]]) -> list[Mistake]:
-    """Check what stayed on the screens [%]."""
-    named = {screen.strip() for screen, _pct in curve} - {""}
-    if len(named) < max(len(curve), 2):
-        says = "A size curve needs two screens or more, each with its name and once, the pan last. Check the screens."
-        return [OutOfRange(says, field="screens")]
-    total = sum((pct for _screen, pct in curve), Decimal(0))
+def closing_mistakes(shares: Sequence[Decimal]) -> list[Mistake]:
+    """Check that what stayed on the screens makes a hundred [%]."""
+    total = sum(shares, Decimal(0))
     return [CurveDoesNotClose(total)] if abs(total - CURVE_OF) > CURVE_MISSES else []

@@ -12,7 +12,7 @@ from grading.rules.fit import name_mistakes, weight_mistakes
 from grading.rules.mistakes import OutOfRange, TooMuch
 from grading.rules.portion import Portion
 from grading.rules.rule_set import Grade, RuleSet, Table, folded_class
-from grading.rules.screens import Screen, read_screen, stack_mistakes
+from grading.rules.screens import Screen, order_mistakes, read_screen
 from inventory.rules.gathering import Gathering
 from inventory.rules.mistakes import Mistake
 
@@ -104,7 +104,7 @@ def _fractions(
     ]
     known = [screen for screen in screens if screen is not None]
     if len(known) == len(screens):
-        words.add(*stack_mistakes(known, "fractions"))
+        words.add(*order_mistakes(known, "fractions"))
     read = [
         _fraction(words, one, screen, f"fractions.{place}", (rule_set, class_name))
         for place, (one, screen) in enumerate(zip(asked.fractions, screens, strict=True), 1)
