@@ -52,4 +52,4 @@ def _colour(lot: str, year: int, at: object) -> Coloured:
 
 def _size(row: Row, at: object) -> Screened:
     screens = [(screen, row[screen]) for screen in row if screen != "lot"]
-    return Screened(lot=row["lot"], screens=screens, at=at)
+    return Screened(lot=row["lot"], screens=screens, shape="slotted", at=at)

@@ -4,6 +4,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, fields
 from datetime import datetime
 from decimal import Decimal
+from fractions import Fraction
 from typing import TypeVar
 
 from django.contrib.auth.models import User
@@ -11,7 +12,9 @@ from django.db.models import Model
 
 from grading.models import ColourReading, SeedWeight, SizeCurve
 from grading.rules.colour_reading import SeenColour, apart_mistakes, read_seen
-from grading.rules.measurements import CURVE_OF, curve_mistakes, seed_weight_mistakes, within
+from grading.rules.measurements import CURVE_OF, closing_mistakes, seed_weight_mistakes, within
+from grading.rules.screens import bare_notes, read_stack
+from grading.rules.sieving import AmountsDoNotFit, NothingSieved, loss_mistakes
 from inventory.actions.acting import Booked, action
 from inventory.actions.desk import Desk, Known, Typed
 from inventory.actions.drafts import Draft
@@ -21,8 +24,10 @@ from inventory.actions.reader import Reader
 from inventory.models import Station
 from inventory.rules.amounts import read_amount
 from inventory.rules.gathering import Gathering
+from inventory.rules.rounding import half_up
 
 MOST_G = Decimal(1000)
+MOST_SIEVED_G = Decimal(100_000)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -36,10 +41,20 @@ class HundredSeeds:
 
 @dataclass(frozen=True, kw_only=True)
 class Screened:
-    """What stayed on each screen, the widest first and the pan last [% by weight]."""
+    """What stayed on each screen, the widest first and the pan last.
+
+    Args:
+        screens: pairs of screen and per cent by weight; where it was weighed, the screens alone.
+        grams: what stayed on each, in the order of the screens [g].
+        sieved_g: what went onto the top screen, where that was weighed [g].
+        shape: round or slotted, of the screens that do not say it.
+    """
 
     lot: Typed
     screens: Sequence[Sequence[Typed]]
+    grams: Sequence[Typed] = ()
+    sieved_g: Typed = None
+    shape: Typed = ""
     at: Typed = None
 
 
@@ -69,7 +84,7 @@ def measure_sizes(
     measured: Sequence[Screened], *, station: Station, by: User, key: str = "", reason: str = "",
     answers: Mapping[str, str] | None = None, now: datetime | None = None,
 ) -> Booked:  # fmt: skip
-    """Enter size curves; shares that do not make 100 are asked about."""
+    """Enter size curves, in per cent or in grams; shares that do not make 100 are asked about."""
     return _measure(measured, _size_curve, Desk(station, now), by=by, key=key, reason=reason, answers=answers)
 
 
@@ -120,14 +135,53 @@ def _seed_weight(reader: Reader, measured: HundredSeeds) -> Callable[[Known], Mo
 
 
 def _size_curve(reader: Reader, measured: Screened) -> Callable[[Known], Model]:
-    curve: list[tuple[str, Decimal]] = []
-    for screen, *shares in measured.screens:
-        pct = _number(reader, shares[0] if shares else None, f"screen_{screen}", "0", CURVE_OF)
-        curve += [] if pct is None else [(str(screen), pct)]
-    if len(curve) == len(measured.screens):
-        reader.add(*curve_mistakes(curve))
-    screens = [[screen, _text(pct)] for screen, pct in curve]
-    return lambda known: SizeCurve(station=known.lot.station, lot=known.lot, screens=screens)
+    names = [str(each[0]) for each in measured.screens]
+    screens, wrong = read_stack(names, shape=measured.shape)
+    reader.add(*wrong)
+    reader.notes.extend(bare_notes(screens))
+    shape = next((screen.shape for screen in screens if screen.shape), "")
+    read = _weighed_shares if measured.grams else _typed_shares
+    shares, weighed = read(reader, measured, names)
+    sieved = None
+    if measured.sieved_g not in (None, ""):
+        sieved = _number(reader, measured.sieved_g, "sieved_g", "0.001", MOST_SIEVED_G)
+    if weighed:
+        reader.add(*loss_mistakes(Fraction(sum(weighed)), sieved))
+    pairs = [[name, _text(pct)] for name, pct in zip(names, shares, strict=False)]
+    return lambda known: SizeCurve(
+        station=known.lot.station, lot=known.lot, screens=pairs, grams=list(map(_text, weighed)),
+        sieved_g=_text(sieved), shape=shape,
+    )  # fmt: skip
+
+
+def _typed_shares(reader: Reader, measured: Screened, names: Sequence[str]) -> tuple[list[Decimal], list[Decimal]]:
+    """Read the shares that were typed [%]."""
+    given = [each[1] if len(each) > 1 else None for each in measured.screens]
+    shares = _amounts(reader, given, names, CURVE_OF)
+    if len(shares) == len(names):
+        reader.add(*closing_mistakes(shares))
+    return shares, []
+
+
+def _weighed_shares(reader: Reader, measured: Screened, names: Sequence[str]) -> tuple[list[Decimal], list[Decimal]]:
+    """Read the grams that were weighed, and the shares they make."""
+    if any(len(each) > 1 and each[1] not in (None, "") for each in measured.screens):
+        reader.add(AmountsDoNotFit("Both grams and per cent are given. Give the one or the other.", field="screens"))
+    if len(measured.grams) != len(names):
+        says = f"There are {len(names)} screens and {len(measured.grams)} weights. Weigh each screen and the pan."
+        reader.add(AmountsDoNotFit(says, field="grams"))
+    grams = _amounts(reader, measured.grams, names, MOST_SIEVED_G)
+    if grams and not sum(grams):
+        reader.add(NothingSieved("grams"))
+    total = Fraction(sum(grams)) or Fraction(1)
+    return [half_up(Fraction(each) / total * 100, 4) for each in grams], grams
+
+
+def _amounts(reader: Reader, given: Sequence[Typed], names: Sequence[str], most: Decimal) -> list[Decimal]:
+    read = [
+        _number(reader, each, f"screen_{name}", "0", most) for name, each in zip(names, given, strict=False)
+    ]  # fmt: skip
+    return [each for each in read if each is not None]
 
 
 def _colour(reader: Reader, measured: Coloured) -> Callable[[Known], Model]:

@@ -72,10 +72,11 @@ class Graded(Sampled):
 
 @dataclass(frozen=True, kw_only=True)
 class OnScreen:
-    """What stayed on one screen."""
+    """What stayed on one screen, as a share or weighed."""
 
     screen: str
-    pct: Typed = field(metadata=_looks("a per cent by weight, such as 38.6"))
+    pct: Typed = field(default=None, metadata=_looks("a per cent by weight, such as 38.6; or give g"))
+    g: Typed = field(default=None, metadata=_looks("grams, such as 193.1; or give pct"))
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -84,6 +85,8 @@ class OnScreens:
 
     lot: Typed
     screens: Sequence[OnScreen]
+    sieved_g: Typed = field(default=None, metadata=_looks("grams that went onto the top screen, such as 500"))
+    shape: str = field(default="", metadata=_looks("round or slotted, of screens that do not say it"))
     at: Typed = None
 
 
@@ -117,8 +120,13 @@ def _worked(words: Graded) -> Worked:
 
 def measure_sizes(words: OnScreens, **asked: Any) -> Booked:
     """Enter one size curve."""
-    screens = [(each.screen, each.pct) for each in words.screens]
-    return measure_size_curves([Screened(lot=words.lot, screens=screens, at=words.at)], **asked)
+    is_weighed = any(each.g not in (None, "") for each in words.screens)
+    measured = Screened(
+        lot=words.lot, screens=[(each.screen, each.pct) for each in words.screens],
+        grams=[each.g for each in words.screens] if is_weighed else (), sieved_g=words.sieved_g, shape=words.shape,
+        at=words.at,
+    )  # fmt: skip
+    return measure_size_curves([measured], **asked)
 
 
 OFFERS = (

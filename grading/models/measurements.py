@@ -41,12 +41,18 @@ class SeedWeight(models.Model):
 
 
 class SizeCurve(models.Model):
-    """What stayed on each screen, the widest first and the pan last [% by weight]; exact text."""
+    """What stayed on each screen, the widest first and the pan last [% by weight]; exact text.
+
+    Where it was weighed, `grams` holds what was typed and the shares are worked out from it to four decimals.
+    """
 
     station = models.ForeignKey(Station, on_delete=models.PROTECT)
     operation = models.OneToOneField(Operation, on_delete=models.PROTECT, related_name="size_curve")
     lot = models.ForeignKey(Lot, on_delete=models.PROTECT, related_name="size_curves")
     screens = models.JSONField(default=list, help_text="Pairs of screen and per cent.")
+    grams = models.JSONField(default=list, blank=True, help_text="What stayed on each screen, where it was weighed.")
+    sieved_g = models.CharField(max_length=20, blank=True, help_text="What went onto the top screen.")
+    shape = models.CharField(max_length=10, blank=True, help_text="Of all openings: round or slotted.")
 
     written_with_operation = True
 

@@ -41,9 +41,15 @@ def weighed(*readings: str, **words: Any) -> dict[str, Any]:
 
 def screened(*shares: str, **words: Any) -> dict[str, Any]:
     """A size curve that would go through but for these words."""
-    names = ("12", "11", "pan")
+    names = ("12/64 slot", "11/64 slot", "pan")
     screens = [{"screen": name, "pct": pct} for name, pct in zip(names, shares or ("50", "48", "2"), strict=True)]
     return {"lot": "24-0016-5", "screens": screens, "at": DAY, **words}
+
+
+def on(text: str, unit: str = "pct") -> list[dict[str, str]]:
+    """Screens as a line of text: "12/64 50, pan 50"."""
+    parts = [part.rpartition(" ") for part in text.split(", ")]
+    return [{"screen": name, unit: amount} for name, _blank, amount in parts]
 
 
 def coloured(**words: Any) -> dict[str, Any]:
@@ -151,14 +157,70 @@ REFUSALS = (
         by="bench",
         is_question=True,
     ),
-    at_bench("a share under nought", "size curve", screened("-1", "99", "2"), "Screen 12 is -1", "out_of_range"),
+    at_bench(
+        "a share under nought", "size curve", screened("-1", "99", "2"), "Screen 12/64 slot is -1", "out_of_range"
+    ),
     at_bench("screens in a heap", "size curve", screened(screens="12"), "such as screens.1.screen=", "wrong_shape"),
     at_bench(
         "a screen without a name",
         "size curve",
-        screened(screens=[{"screen": " ", "pct": "50"}, {"screen": "pan", "pct": "50"}]),
-        "needs two screens or more, each with its name",
-        "out_of_range",
+        screened(screens=on("  50, pan 50")),
+        "names no opening that can be read",
+        "screen_unread",
+    ),
+    at_bench(
+        "a screen twice",
+        "size curve",
+        screened(screens=on("12/64 50, 12/64 48, pan 2")),
+        "12/64 stands twice",
+        "stack_wrong",
+    ),
+    at_bench(
+        "screens out of order",
+        "size curve",
+        screened(screens=on("11/64 50, 12/64 48, pan 2")),
+        "12/64 stands under 11/64. Give the stack from the widest hole down",
+        "stack_wrong",
+    ),
+    at_bench(
+        "no pan",
+        "size curve",
+        screened(screens=on("12/64 50, 11/64 50")),
+        "The pan is missing",
+        "stack_wrong",
+    ),
+    at_bench(
+        "round and slotted together",
+        "size curve",
+        screened(screens=on("12/64 R 50, 11/64 slot 48, pan 2")),
+        "Round and slotted screens are in one stack",
+        "stack_wrong",
+    ),
+    at_bench(
+        "grams that were lost",
+        "size curve",
+        screened(
+            screens=on("12/64 200, 11/64 90, pan 5", "g"),
+            sieved_g="300",
+        ),
+        "Screens and pan hold 295.00 g, but 300 g were sieved: 1.67 % off, and 0.5 % is allowed",
+        "sieving_loses",
+    ),
+    at_bench(
+        "nothing on any screen",
+        "size curve",
+        screened(screens=on("12/64 0, 11/64 0, pan 0", "g")),
+        "All screens and the pan hold 0",
+        "nothing_sieved",
+    ),
+    at_bench(
+        "grams and shares together",
+        "size curve",
+        screened(
+            screens=[{"screen": "12/64", "g": "200"}, {"screen": "11/64", "pct": "90"}, {"screen": "pan", "g": "5"}]
+        ),
+        "Both grams and per cent are given",
+        "amounts_do_not_fit",
     ),
     at_bench("a lightness over 100", "colour", coloured(lightness="170.1"), "from 0 up to 100", "out_of_range"),
     at_bench("a lightness under 0", "colour", coloured(lightness="-1"), "Lightness is -1", "out_of_range"),

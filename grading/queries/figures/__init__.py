@@ -6,11 +6,13 @@ from grading.queries.figures import (
     agreeing,
     cleaning,
     colours,
+    comparing_sizes,
     germinating,
     growing,
     labels,
     measuring_alike,
     purity,
+    sizing,
 )  # fmt: skip
 from grading.queries.figures.figure import Answer, Figure
 from grading.rules.mistakes import UnknownWord
@@ -21,11 +23,13 @@ _MODULES = (
     agreeing,
     cleaning,
     colours,
+    comparing_sizes,
     germinating,
     growing,
     labels,
     measuring_alike,
     purity,
+    sizing,
 )  # fmt: skip
 FIGURES: Mapping[str, Figure] = {figure.name: figure for module in _MODULES for figure in module.FIGURES}
 

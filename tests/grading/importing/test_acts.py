@@ -125,9 +125,18 @@ def test_notes_come_back_with_the_act(bench):
 def test_a_curve_and_a_colour_are_kept_in_order_and_exactly(bench):
     done("size curve", *flat(screened()))
     done("colour", *flat(coloured(illuminant="C")))
-    assert SizeCurve.objects.get().screens == [["12", "50"], ["11", "48"], ["pan", "2"]]
+    assert SizeCurve.objects.get().screens == [["12/64 slot", "50"], ["11/64 slot", "48"], ["pan", "2"]]
     colour = ColourReading.objects.get()
     assert (colour.lightness, colour.a, colour.b, colour.illuminant) == ("70.1", "2.4", "13.2", "C")
+
+
+def test_a_curve_that_was_weighed_keeps_its_grams_and_the_shares_they_make(bench):
+    screens = [{"screen": "12", "g": "200.5"}, {"screen": "11", "g": "96"}, {"screen": "pan", "g": "3.5"}]
+    facts = done("size curve", *flat(screened(screens=screens, sieved_g="301", shape="slot")))
+    row = SizeCurve.objects.get()
+    assert row.screens == [["12", "66.8333"], ["11", "32.0000"], ["pan", "1.1667"]]
+    assert (row.grams, row.sieved_g, row.shape) == (["200.5", "96", "3.5"], "301", "slotted")
+    assert facts["notes"] == ["Read '12, 11' as 64ths of an inch: 12/64 in slotted, 11/64 in slotted."]
 
 
 def test_the_inventory_still_draws_seed_under_its_own_verb(bench):

@@ -144,7 +144,7 @@ def sieving(screens="24/64, 22/64, pan", grams="200, 90, 10", pct="", **more):
         ({"grams": "", "pct": "50, 40, 110"}, "is 110 %", "pct.3"),
         ({"grams": "", "pct": "1e999, 40, 10"}, "cannot be read as a number", "pct.1"),
         ({"grams": ""}, "There are 3 screens and 0 amounts", "grams"),
-        ({"screens": "22/64, 24/64, pan"}, "and is wider", "screens.2"),
+        ({"screens": "22/64, 24/64, pan"}, "from the widest hole down", "screens.2"),
     ],
 )
 def test_a_sieving_that_does_not_add_up_is_a_sentence_at_its_field(words, says, field):

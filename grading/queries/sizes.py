@@ -1,0 +1,89 @@
+"""Size curves in the books: the newest that stands of a lot, read into its stack."""
+
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+
+from grading.models import SeedWeight, SizeCurve
+from grading.queries.finding import day_of
+from grading.rules.screens import read_stack
+from grading.rules.sieving import Sieved
+from grading.rules.size_curve import SizeStack
+from inventory.models import Lot, Station
+from inventory.queries.finding import find_lot
+from inventory.rules.mistakes import Mistake
+
+
+class NotSized(Mistake):
+    """A lot that has no size curve."""
+
+    code = "not_sized"
+
+    def __init__(self, lot: str, field: str) -> None:
+        says = f"{lot} has no size curve in the books. Enter one with the act size curve, or give screens and grams."
+        super().__init__(says, field=field)
+
+
+class ScreensUnread(Mistake):
+    """A stored curve whose screens were written so that no opening can be read."""
+
+    code = "screens_unread"
+
+    def __init__(self, lot: str, why: str, field: str) -> None:
+        super().__init__(f"The size curve of {lot} cannot be worked with: {why} Enter it again.", field=field)
+
+
+@dataclass(frozen=True)
+class LotSize:
+    """A lot's newest size curve."""
+
+    lot: str
+    on: date
+    sieved: Sieved
+
+
+def newest_curve(lot: Lot) -> SizeCurve | None:
+    """Give the newest size curve of a lot that was not taken back (1 query)."""
+    rows = SizeCurve.objects.filter(lot=lot, operation__reversed_by__isnull=True).select_related("operation")
+    return rows.order_by("operation__at", "operation__seq").last()
+
+
+def size_of(station: Station, typed: object, *, field: str = "lot") -> LotSize:
+    """Read the newest size curve of a lot (2 queries).
+
+    Raises:
+        Mistake: there is no such lot, or it has no curve that can be worked with.
+    """
+    lot, _notes = find_lot(station, str(typed), field=field)
+    row = newest_curve(lot)
+    if row is None:
+        raise NotSized(lot.number, field)
+    return LotSize(lot.number, day_of(row.operation, station), sieved_of(row, lot.number, field))
+
+
+def sieved_of(row: SizeCurve, lot: str, field: str = "lot") -> Sieved:
+    """Read a stored curve: its grams where they were weighed, else its shares.
+
+    Raises:
+        ScreensUnread: it was entered with screens that name no opening.
+    """
+    screens, wrong = read_stack([screen for screen, _pct in row.screens], shape=row.shape)
+    if wrong:
+        raise ScreensUnread(lot, wrong[0].says, field)
+    amounts = tuple(Fraction(amount) for amount in (row.grams or [pct for _screen, pct in row.screens]))
+    stack = SizeStack(tuple(screens), amounts)
+    if not stack.total:
+        raise ScreensUnread(lot, "nothing stands on its screens.", field)
+    if row.grams:
+        return Sieved(stack, "g", stack.total)
+    return Sieved(stack, "%", Fraction(row.sieved_g) if row.sieved_g else None)
+
+
+def seed_weight_of(lot: Lot) -> Decimal | None:
+    """Give the newest mean weight of 100 seeds of a lot [g]; None where it was never weighed (1 query)."""
+    rows = SeedWeight.objects.filter(lot=lot, operation__reversed_by__isnull=True)
+    row = rows.order_by("operation__at", "operation__seq").last()
+    if row is None or not row.readings_g:
+        return None
+    return sum((Decimal(reading) for reading in row.readings_g), Decimal(0)) / len(row.readings_g)
