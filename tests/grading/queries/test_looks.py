@@ -1,9 +1,9 @@
-"""A swapped tag shows in the weight of a hundred seeds."""
+"""A swapped tag shows in the weight of a hundred seeds, also where too few lots are measured for a chance."""
 
 import pytest
 
 from grading.actions.measuring import HundredSeeds, measure_seed_weights
-from grading.queries.looks import look_lines
+from grading.queries.looks import NO_CHANCE, look_lines
 from tests.grading.station import NOW, Bench, station
 
 pytestmark = pytest.mark.django_db
@@ -34,8 +34,8 @@ def weigh(bench: Bench, **grams: str) -> None:
 def test_two_lots_with_swapped_tags_look_like_each_others_line(bench: Bench) -> None:
     weigh(bench, first="18.2", second="21.5", first_now="21.7", second_now="18.0")
     assert look_lines(bench.plant.station) == [
-        "25-0005-6: 100 seeds weigh 21.7 g; N-1 weighed 18.2 g before. It looks like N-2 (21.5 g).",
-        "25-0007-0: 100 seeds weigh 18.0 g; N-2 weighed 21.5 g before. It looks like N-1 (18.2 g).",
+        f"25-0005-6: 100 seeds weigh 21.7 g; N-1 weighed 18.2 g before. It looks like N-2 (21.5 g). {NO_CHANCE}",
+        f"25-0007-0: 100 seeds weigh 18.0 g; N-2 weighed 21.5 g before. It looks like N-1 (18.2 g). {NO_CHANCE}",
         "25-0005-6 and 25-0007-0 look like each other's line.",
     ]
 
@@ -48,4 +48,4 @@ def test_a_season_that_moves_a_line_by_a_little_says_nothing(bench: Bench) -> No
 def test_a_lot_far_from_its_line_that_looks_like_no_other_says_only_that(bench: Bench) -> None:
     weigh(bench, first="18.2", second="21.5", first_now="30.0", second_now="21.7")
     [line] = look_lines(bench.plant.station)
-    assert line == "25-0005-6: 100 seeds weigh 30.0 g; N-1 weighed 18.2 g before."
+    assert line == f"25-0005-6: 100 seeds weigh 30.0 g; N-1 weighed 18.2 g before. {NO_CHANCE}"
