@@ -1,17 +1,24 @@
 """The answer of a grading: the exact outcome with its likely ranges beside it, as named values for JSON or a page."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
+from grading.queries.grade_chances import GRADE_ADVICE, grade_chances, with_a_chance
+from grading.queries.sampled import NOT_SAID
 from grading.queries.shipped import shipped_rule_set
 from grading.rules.fit import basis_g, name_mistakes
 from grading.rules.mistakes import Missing
 from grading.rules.outcome import Limiting, Outcome, Reading, outcome
 from grading.rules.portion import Portion
 from grading.rules.portion_form import read_portion
-from grading.stats.portion_chance import likely
+from grading.rules.rule_set import READING
+from grading.rules.sampling import Sampling
+from grading.rules.sampling_form import read_sampling
+from grading.stats.by_weight import CountLimit, count_limit
+from grading.stats.portion_chance import Likely, likely
 from inventory.rules.mistakes import Mistake, Refused
 from inventory.rules.rounding import half_up
 
@@ -19,7 +26,17 @@ ADVICE = (
     "Likely ranges and chances are advice: 95 in 100, for picking alone and pieces of one weight, if the sample was "
     "fairly drawn. The rule reads the number; a chance never overrules it."
 )
+LikelyOf = Callable[[Fraction, Fraction, Mapping[str, str]], Likely]
 NO_CHANCE = "No likely range or chance: neither a 100-seed weight nor a count of the portion was given."
+
+
+@dataclass(frozen=True, slots=True)
+class Given:
+    """A portion that was read from named values and graded, before the statistics are asked."""
+
+    result: Outcome
+    portion: Portion
+    sampling: Sampling | None
 
 
 def graded(document: Mapping[str, Any]) -> dict[str, Any]:
@@ -31,39 +48,67 @@ def graded(document: Mapping[str, Any]) -> dict[str, Any]:
     Raises:
         Refused: everything that can't be read or can't be true.
     """
+    return answer_given(given(document))
+
+
+def given(document: Mapping[str, Any]) -> Given:
+    """Read and grade a portion given as named values.
+
+    Raises:
+        Refused: everything that can't be read or can't be true.
+    """
     portion, wrong = read_portion(document)
+    sampling = read_sampling(document.get("sampling"), portion.portion_g, wrong)
     try:
         rule_set = shipped_rule_set(_id(document))
     except Refused as refused:
         raise Refused([*refused.mistakes, *wrong]) from None
     if wrong:
         raise Refused([*wrong, *name_mistakes(rule_set, portion)])
-    return answer(outcome(rule_set, portion), portion)
+    return Given(outcome(rule_set, portion), portion, sampling)
 
 
-def answer(result: Outcome, portion: Portion) -> dict[str, Any]:
+def answer_given(one: Given, likely_of: LikelyOf = likely) -> dict[str, Any]:
+    """Write what was given and graded as named values, with a note on how it was sampled."""
+    written = answer(one.result, one.portion, sampling=one.sampling, likely_of=likely_of)
+    drawn = one.sampling
+    written["notes"] += [NOT_SAID] if drawn is None else [" ".join((drawn.says, *drawn.cautions))]
+    return written
+
+
+def answer(
+    result: Outcome, portion: Portion, *, sampling: Sampling | None = None, likely_of: LikelyOf = likely
+) -> dict[str, Any]:
     """Write an outcome as named values.
 
     Args:
         result: of this portion.
         portion: gives the number of beans that chances stand on.
+        sampling: how it was drawn; None where that was not said.
+        likely_of: gives how sure a share is, where many were worked out at once.
 
     Returns:
         Exact figures as text; intervals in %; chances as fractions from 0 to 1, None where there are none.
     """
+    sure = {name: likely_of(*asked) for name, asked in asked_of(result, portion).items()}
+    limits = _count_limits(result, portion)
     return {
         "grade": result.grade,
         "printed": result.printed,
         "qualifies_for": list(result.qualifies_for),
         "limiting": [_limiting(entry) for entry in result.limiting],
-        "factors": [*_dockage(result), *(_factor(result, reading, portion) for reading in result.readings)],
+        "factors": [*_dockage(result), *(_factor(reading, sure, limits) for reading in result.readings)],
+        "grade_chances": grade_chances(
+            result, sure, lambda reading: beans_in(result, portion, reading.factor.name)
+        ),
+        "sampling": None if sampling is None else sampling.as_json,
         "rule_set": result.rule_set.id,
         "edition": result.rule_set.edition,
         "source": result.rule_set.source,
         "class": result.class_name,
         "table": result.table.table,
         "official": False,
-        "notes": [*result.notes, *_chance_notes(result, portion)],
+        "notes": [*result.notes, *_chance_notes(result, portion, limits)],
         "working": [step.as_json for step in result.working],
     }
 
@@ -75,6 +120,17 @@ def beans_in(result: Outcome, portion: Portion, factor: str) -> Fraction | None:
     if portion.seed_weight_g_per_100 is None:
         return None
     return Fraction(basis_g(result.rule_set, portion, factor)) * 100 / Fraction(portion.seed_weight_g_per_100)
+
+
+def asked_of(result: Outcome, portion: Portion) -> dict[str, tuple[Fraction, Fraction, Mapping[str, str]]]:
+    """Give what is asked of the statistics: factor -> share, pieces and limits of each that has a chance."""
+    return {
+        reading.factor.name: (reading.share, beans, with_a_chance(reading))
+        for reading in result.readings
+        if reading.factor.has_chance
+        and reading.factor.taken_by != READING
+        and (beans := beans_in(result, portion, reading.factor.name)) is not None
+    }
 
 
 def _id(document: Mapping[str, Any]) -> str:
@@ -97,9 +153,8 @@ def _limiting(entry: Limiting) -> dict[str, Any]:
     }
 
 
-def _factor(result: Outcome, reading: Reading, portion: Portion) -> dict[str, Any]:
-    beans = beans_in(result, portion, reading.factor.name) if reading.factor.has_chance else None
-    sure = None if beans is None else likely(reading.share, beans, reading.limits)
+def _factor(reading: Reading, by_name: Mapping[str, Likely], limits: Mapping[str, CountLimit]) -> dict[str, Any]:
+    sure, limit = by_name.get(reading.factor.name), limits.get(reading.factor.name)
     return {
         "factor": reading.factor.name,
         "words": reading.factor.words,
@@ -110,7 +165,22 @@ def _factor(result: Outcome, reading: Reading, portion: Portion) -> dict[str, An
         "interval": sure and [_percent(sure.interval.low), _percent(sure.interval.high)],
         "within": sure and {grade: round(chance, 6) for grade, chance in sure.within.items()},
         "pieces": reading.pieces,
+        "upper_pieces": limit and round(limit.upper_pieces, 4),
+        "upper_pct": _percent(limit.upper_share) if limit and limit.upper_share is not None else None,
     }
+
+
+def _count_limits(result: Outcome, portion: Portion) -> dict[str, CountLimit]:
+    """Limit by its count what has no chance: what was counted, and what was looked for and not found."""
+    limits = {}
+    for reading in result.readings:
+        pieces = 0 if reading.share == 0 else reading.pieces
+        if reading.factor.has_chance or pieces is None or reading.factor.taken_by == READING:
+            continue
+        basis = float(basis_g(result.rule_set, portion, reading.factor.name))
+        each = float(reading.share) * basis / pieces if pieces and reading.share else None
+        limits[reading.factor.name] = count_limit(pieces, basis, each)
+    return limits
 
 
 def _dockage(result: Outcome) -> list[dict[str, Any]]:
@@ -118,16 +188,32 @@ def _dockage(result: Outcome) -> list[dict[str, Any]]:
     if off is None:
         return []
     figures = {"raw_pct": _text(half_up(off.share * 100, 6)), "read_pct": _text(off.read_pct)}
-    none: dict[str, Any] = {"limits": {}, "interval": None, "within": None, "pieces": None}
+    none: dict[str, Any] = {"limits": {}, "interval": None, "within": None, "pieces": None, "upper_pieces": None}
+    none["upper_pct"] = None
     return [{"factor": "dockage", "words": "dockage", "basis": "gross", **figures, **none}]
 
 
-def _chance_notes(result: Outcome, portion: Portion) -> list[str]:
+def _chance_notes(result: Outcome, portion: Portion, limits: Mapping[str, CountLimit]) -> list[str]:
     if beans_in(result, portion, result.readings[0].factor.name) is None:
         return [NO_CHANCE]
-    no_chance = [reading.factor.words for reading in result.readings if not reading.factor.has_chance]
-    heavy = [f"{words.capitalize()}: no chance, because single heavy pieces decide." for words in no_chance]
-    return [ADVICE, *heavy]
+    no_chance = [reading.factor
+        for reading in result.readings
+        if not reading.factor.has_chance and reading.factor.taken_by != READING
+    ]
+    heavy = [
+        f"{factor.words.capitalize()}: no chance, because single heavy pieces decide."
+        f"{_limit_says(limits.get(factor.name))}"
+        for factor in no_chance
+    ]
+    return [ADVICE, GRADE_ADVICE, *heavy]
+
+
+def _limit_says(limit: CountLimit | None) -> str:
+    if limit is None:
+        return " Count them, and an upper limit can be said."
+    most = f"as much again may hold up to {limit.upper_pieces:.1f} (95 in 100, by count)"
+    share = "" if limit.upper_share is None else f", {limit.upper_share * 100:.2f} % at their mean weight"
+    return f" {limit.pieces or 'None'} found; {most}{share}."
 
 
 def _percent(share: float) -> str:

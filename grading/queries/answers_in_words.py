@@ -21,8 +21,17 @@ def answer_lines(answer: Mapping[str, Any]) -> list[str]:
     rule_set = f"{answer['rule_set']}, edition {answer['edition']}; {answer['source']}"
     lines = [head, grade, *(f"  {_factor(entry)}" for entry in answer["factors"])]
     notes = [note for note in answer["notes"] if note != answer["source"]]
+    lines += _chances(answer.get("grade_chances"))
     working = [f"  {Step(**step).says}" for step in answer["working"]]
     return [*lines, f"Rule set {rule_set}", *notes, "", "Working", *working]
+
+
+def _chances(of_each: Mapping[str, float] | None) -> list[str]:
+    """The lot's chances by grade, on one line; nothing where there are none."""
+    if not of_each:
+        return []
+    said = ", ".join(f"{grade} {chance_text(min(1.0, max(0.0, chance)))}" for grade, chance in of_each.items())
+    return [f"Chance that the lot is: {said} (advice; the rule's own grade stands)"]
 
 
 def _held(entry: Mapping[str, Any]) -> str:

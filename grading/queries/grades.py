@@ -10,6 +10,7 @@ from grading.models import Portion, Sample
 from grading.queries.answers import answer
 from grading.queries.finding import day_of, find_sample, standing_portions
 from grading.queries.in_force import edition_of, rule_set_for
+from grading.queries.sampled import sampling_notes, sampling_of
 from grading.rules import portion as bench
 from grading.rules.mistakes import OutOfRange
 from grading.rules.outcome import Outcome, outcome
@@ -115,8 +116,9 @@ def sample_answer(station: Station, number: str, rule_set: str = "") -> dict[str
     if row is None:
         raise Refused([OutOfRange(f"{sample.number} is not graded yet. Enter its portion first.", field="sample")])
     graded = _under(row, rule_set, station)
-    result = answer(graded.outcome, graded.portion)
-    result["notes"] += [*_sampling_notes(sample), *(note.says for note in notes)]
+    drawn = sampling_of(sample, graded.portion.portion_g)
+    result = answer(graded.outcome, graded.portion, sampling=drawn)
+    result["notes"] += [*sampling_notes(sample, drawn), *(note.says for note in notes)]
     return {
         "sample": sample.number,
         "lot": sample.lot.number,
@@ -160,14 +162,6 @@ def _kind(graded: Graded) -> tuple[str, str, Decimal | None]:
 def _when(row: Portion) -> tuple[Any, ...]:
     sample, own = row.sample.operation, row.operation
     return sample.at, sample.seq, own.at, own.seq
-
-
-def _sampling_notes(sample: Sample) -> list[str]:
-    probed, asked = sample.points_probed, sample.points_asked
-    if probed is None:
-        return ["How many points were probed was not written down."]
-    short = " The sampling was short." if probed < asked else ""
-    return [f"{probed} points probed; the rule asks {asked}.{short}"]
 
 
 def _decimal(text: str) -> Decimal | None:

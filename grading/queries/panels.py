@@ -7,6 +7,7 @@ from grading.queries.colour_panel import colour_panels
 from grading.queries.finding import day_of
 from grading.queries.germination import THRESHOLD_PCT, Tested, forecast_of, germinations_of, newest_valid
 from grading.queries.grades import Graded, grades_of, pool
+from grading.queries.sampled import sampling_line
 from grading.rules.germination import is_too_near_to_call
 from grading.rules.rule_set import CLEANED, GROSS
 from grading.stats.beta import chance_text
@@ -26,7 +27,7 @@ def panels_of_lot(station: Station, lot_number: str) -> list[Panel]:
     grades = grades_of(station, [lot.pk]).get(lot.pk, [])
     tests = germinations_of(station, [lot.pk]).get(lot.pk, [])
     panels = [_grade_panel(station, grades)] if grades else []
-    germination = [*_test_rows(tests), *_forecast_rows(lot)]
+    germination = [*_test_rows(tests), *_tested_sampling(tests, grades, station), *_forecast_rows(lot)]
     tested = [Panel("Germination", tuple(germination))] if germination else []
     return [*panels, *tested, *colour_panels(station, lot)]
 
@@ -45,7 +46,7 @@ def _grade_panel(station: Station, grades: list[Graded]) -> Panel:
     ]
     if result.dockage:
         rows.append(("Dockage", f"{result.dockage.read_pct} {BASE[GROSS]}"))
-    rows.append(("Sampling", _sampling(newest)))
+    rows.append(("Sampling", sampling_line(sample)))
     rows.append(("Rule set", f"{result.rule_set.id}, edition {result.rule_set.edition} ({result.rule_set.source})"))
     rows += [("Note", note) for note in dict.fromkeys(result.notes) if note != result.rule_set.source]
     return Panel("Grade", tuple(rows))
@@ -61,14 +62,6 @@ def _sure_rows(grades: list[Graded]) -> Rows:
         ("How sure", f"{sure.says}, {of}"),
         ("Likely range", f"{sure.low_pct} to {sure.high_pct} % {sure.words} (95 in 100, picking alone)"),
     ]
-
-
-def _sampling(graded: Graded) -> str:
-    sample = graded.sample
-    if sample.points_probed is None:
-        return f"points not written down; the rule asks {sample.points_asked}"
-    short = ": short" if sample.points_probed < sample.points_asked else ""
-    return f"{sample.points_probed} points probed; the rule asks {sample.points_asked}{short}"
 
 
 def _test_rows(tests: list[Tested]) -> Rows:
@@ -91,6 +84,16 @@ def _test_rows(tests: list[Tested]) -> Rows:
     allowed = "no row in the table" if result.allowed is None else f"{result.allowed} allowed"
     rows.append(("Spread of replicates", f"{result.spread}, {allowed} ({result.source})"))
     return rows
+
+
+def _tested_sampling(tests: list[Tested], grades: list[Graded], station: Station) -> Rows:
+    """How the lot was sampled before its newest test: by the newest graded sample of that day or earlier."""
+    if not tests:
+        return []
+    drawn = (each.sample for each in grades if day_of(each.sample.operation, station) <= tests[0].on)
+    sample = next(drawn, None)
+    says = f"{sampling_line(sample)} (sample {sample.number})" if sample else "not written down with the test"
+    return [("Sampling", says)]
 
 
 def _forecast_rows(lot: Lot) -> Rows:

@@ -26,6 +26,7 @@ _PLAIN = re.compile(r"[+-]?[0-9]{1,12}(\.[0-9]{1,27})?")
 KNOWN = (
     *("rule_set", "class", "gross_g", "dockage_g", "portion_g", "sound_g", "weights_g", "counts", "overlap_g"),
     *("appearance", "moisture_pct", "stops", "seed_weight_g_per_100"),
+    "sampling",  # read by `sampling_form`
 )
 
 

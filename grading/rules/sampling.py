@@ -1,13 +1,39 @@
-"""Was the sampling enough: what a scheme asks against what was probed."""
+"""Was the sampling enough: what a scheme asks against what was probed, drawn and worked."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from decimal import Decimal
 from fractions import Fraction
 from math import ceil
+from typing import Any
 
 from grading.rules.mistakes import OutOfRange, UnknownWord
 from inventory.rules.mistakes import Mistake, Refused
 from inventory.rules.rounding import half_up
+
+
+@dataclass(frozen=True, slots=True)
+class Demands:
+    """What a source asks beside the number of points; None where it says nothing.
+
+    Attributes:
+        largest_lot_kg: above it a lot counts as several [kg].
+        excess_pct: by how much a lot may be larger all the same [%].
+        least_drawn_g: least sample to send in [g].
+        least_worked_g: least portion to work [g].
+        source: title, year, clause.
+    """
+
+    largest_lot_kg: int | None = None
+    excess_pct: int = 0
+    least_drawn_g: int | None = None
+    least_worked_g: int | None = None
+    source: str = ""
+
+    @property
+    def most_kg(self) -> Decimal | None:
+        """The largest lot with the excess that is let pass [kg]."""
+        return None if self.largest_lot_kg is None else Decimal(self.largest_lot_kg * (100 + self.excess_pct)) / 100
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,6 +46,7 @@ class Scheme:
         what: what it asks for, in the plural.
         asked: size -> how many it asks for.
         source: title, year, clause; or that there is none.
+        demands: what it asks beside.
     """
 
     id: str
@@ -27,16 +54,28 @@ class Scheme:
     what: str
     asked: Callable[[int], int]
     source: str
+    demands: Demands = Demands()
 
 
 @dataclass(frozen=True, slots=True)
 class Sampling:
-    """What was asked and what was probed."""
+    """What was asked and what was probed.
+
+    Attributes:
+        scheme: the rule.
+        size: bags, containers or kg in the lot.
+        probed, asked: points, bags or primary samples.
+        lot_kg: mass of the lot [kg]; None if it is not known.
+        drawn_g, worked_g: what was drawn and what was worked of it [g]; None if it is not known.
+    """
 
     scheme: Scheme
     size: int
     probed: int
     asked: int
+    lot_kg: Decimal | None = None
+    drawn_g: Decimal | None = None
+    worked_g: Decimal | None = None
 
     @property
     def is_enough(self) -> bool:
@@ -49,6 +88,35 @@ class Sampling:
         if self.scheme.what == self.scheme.counts:
             return f"{self.probed} of {self.size} {self.scheme.what} probed; the rule asks {self.asked}."
         return f"{self.probed} of {self.asked} {self.scheme.what} probed."
+
+    @property
+    def cautions(self) -> tuple[str, ...]:
+        """A sentence for everything in which it falls short of what the source asks."""
+        asks = self.scheme.demands
+        short = [] if self.is_enough else ["The sampling was short."]
+        if self.lot_kg is not None and asks.most_kg is not None and self.lot_kg > asks.most_kg:
+            lots = ceil(self.lot_kg / asks.most_kg)
+            over = f"The lot of {self.lot_kg:,f} kg is over the largest of {asks.largest_lot_kg:,} kg"
+            more = f" and {asks.excess_pct} %" if asks.excess_pct else ""
+            short.append(f"{over}{more}: sample it as {lots} lots ({asks.source}).")
+        for what, grams, least in (
+            ("drawn", self.drawn_g, asks.least_drawn_g), ("worked", self.worked_g, asks.least_worked_g)
+        ):  # fmt: skip
+            if grams is not None and least is not None and grams < least:
+                short.append(f"{grams:f} g were {what}; at least {least} g are asked ({asks.source}).")
+        return tuple(short)
+
+    @property
+    def as_json(self) -> dict[str, Any]:
+        """What was asked and probed as named values."""
+        asks = self.scheme.demands
+        return {
+            "scheme": self.scheme.id, "counts": self.scheme.counts, "size": self.size, "what": self.scheme.what,
+            "asked": self.asked, "probed": self.probed, "enough": self.is_enough, "says": self.says,
+            "cautions": list(self.cautions), "source": self.scheme.source, "largest_lot_kg": asks.largest_lot_kg,
+            "least_drawn_g": asks.least_drawn_g, "least_worked_g": asks.least_worked_g,
+            "demands_source": asks.source,
+        }  # fmt: skip
 
 
 def bags_to_probe(bags: int) -> int:
@@ -85,31 +153,66 @@ def bulk_samples(kg: int) -> int:
     return max(least, ceil(kg / step))
 
 
+def cargo_samples(kg: int) -> int:
+    """Count primary samples from a loaded shipping container: one for each 4 t, and at least 5, evenly in time.
+
+    Source: Canadian Grain Commission, Sampling Systems Handbook, chapter 4: 5 or more of a 20 t container.
+    """
+    return max(5, ceil(kg / 4000))
+
+
+def _each(points: int) -> Callable[[int], int]:
+    return lambda size: points * size
+
+
 def _always(points: int) -> Callable[[int], int]:
     return lambda _size: points
 
 
 _OURS = "a station's own practice, no source"
+_TRUCKS = "Canadian Canola Growers Association, Know Your Grade: sampling, citing the Canadian Grain Commission"
+_UK_BEANS = Demands(
+    30_000, 5, least_drawn_g=700, source="Vegetable Seeds Regulations 1993, SI 1993/2008, Sch. 5, Part II: French bean"
+)
+_US_BEANS = Demands(least_worked_g=500, source="7 CFR 201.46, Table 1: purity of field bean")
+_CA_GRAIN = Demands(least_drawn_g=1000, source="Canada Grain Regulations, C.R.C., c. 889, s. 7(2)(a)")
 SCHEMES: Mapping[str, Scheme] = {
     scheme.id: scheme
     for scheme in (
         Scheme("bins", "bins", "points", _always(8), _OURS),
         Scheme("totes", "totes", "points", _always(10), _OURS),
-        Scheme("bags", "bags", "bags", bags_to_probe, "WAC 16-301-095; 7 CFR 201.41"),
-        Scheme("bag-cores", "bags", "cores", bag_cores, "WAC 16-301-095"),
-        Scheme("containers", "containers", "primary samples", container_samples, "SSI 2005/328, Sch. 5, para. 6"),
-        Scheme("bulk", "kg", "primary samples", bulk_samples, "SSI 2005/329, Sch. 5, para. 11"),
+        Scheme("bags", "bags", "bags", bags_to_probe, "WAC 16-301-095; 7 CFR 201.41", _US_BEANS),
+        Scheme("bag-cores", "bags", "cores", bag_cores, "WAC 16-301-095", _US_BEANS),
+        Scheme(
+            "containers", "containers", "primary samples", container_samples, "SSI 2005/328, Sch. 5, para. 6", _UK_BEANS
+        ),
+        Scheme("bulk", "kg", "primary samples", bulk_samples, "SSI 2005/329, Sch. 5, para. 11", _UK_BEANS),
+        Scheme("truck", "trucks", "probes", _each(8), _TRUCKS, _CA_GRAIN),
+        Scheme("split-truck", "trucks", "probes", _each(10), f"{_TRUCKS}: partitioned, or with a trailer", _CA_GRAIN),
+        Scheme(
+            "shipping-container",
+            "kg",
+            "primary samples",
+            cargo_samples,
+            "Canadian Grain Commission, Sampling Systems Handbook, ch. 4",
+            _CA_GRAIN,
+        ),
     )
 }
 
 
-def sampling(scheme: str, size: int, probed: int) -> Sampling:
+def sampling(
+    scheme: str, size: int, probed: int, *, lot_kg: Decimal | None = None, drawn_g: Decimal | None = None,
+    worked_g: Decimal | None = None,
+) -> Sampling:  # fmt: skip
     """Compare what was probed with what the scheme asks.
 
     Args:
         scheme: a name of `SCHEMES`.
         size: bags, containers or kg in the lot, over 0.
         probed: points, bags or primary samples that were taken, 0 or more.
+        lot_kg: mass of the lot [kg]; where the scheme counts kg, its size is that.
+        drawn_g, worked_g: what was drawn, and what was worked of it [g].
 
     Raises:
         Refused: an unknown scheme, or numbers that no lot has.
@@ -124,4 +227,5 @@ def sampling(scheme: str, size: int, probed: int) -> Sampling:
     if mistakes:
         raise Refused(mistakes)
     rule = SCHEMES[scheme]
-    return Sampling(rule, size, probed, rule.asked(size))
+    found = Sampling(rule, size, probed, rule.asked(size), lot_kg, drawn_g, worked_g)
+    return replace(found, lot_kg=Decimal(size)) if lot_kg is None and rule.counts == "kg" else found

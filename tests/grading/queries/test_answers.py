@@ -102,6 +102,8 @@ def test_the_dockage_of_the_uncleaned_sample_stands_first_with_its_own_basis():
         "interval": None,
         "within": None,
         "pieces": None,
+        "upper_pieces": None,
+        "upper_pct": None,
     }
 
 

@@ -1,5 +1,7 @@
 """Sampling schemes against the statutes that print them."""
 
+from decimal import Decimal
+
 import pytest
 
 from grading.rules.sampling import bag_cores, bags_to_probe, bulk_samples, container_samples, sampling
@@ -67,3 +69,45 @@ def test_it_names_everything_wrong_at_once():
         sampling("bag", 0, -1)
     assert [mistake.field for mistake in refused.value.mistakes] == ["scheme", "size", "probed"]
     assert "Did you mean bags?" in str(refused.value)
+
+
+@pytest.mark.outside(
+    "Know Your Grade: sampling (CCGA, citing the Canadian Grain Commission): 8 probes, 10 if partitioned"
+)
+@pytest.mark.parametrize(("scheme", "probes"), [("truck", 8), ("split-truck", 10)])
+def test_it_probes_a_truck_as_often_as_the_commission_says(scheme, probes):
+    assert sampling(scheme, 1, probes).asked == probes
+    assert sampling(scheme, 2, probes).says == f"{probes} of {2 * probes} probes probed."
+
+
+@pytest.mark.outside(
+    "Canadian Grain Commission, Sampling Systems Handbook, ch. 4: 5 of a 20 t container, 1 for each 4 t"
+)
+@pytest.mark.parametrize(("kg", "samples"), [(1, 5), (20_000, 5), (20_001, 6), (24_000, 6), (40_000, 10)])
+def test_it_takes_a_shipping_containers_samples_by_its_mass(kg, samples):
+    assert sampling("shipping-container", kg, samples).asked == samples
+
+
+@pytest.mark.outside("SI 1993/2008, Sch. 5, Part II: French bean, 30 tonnes with 5 % excess, 700 g submitted")
+@pytest.mark.parametrize(
+    ("kg", "grams", "cautions"),
+    [(30_000, 700, 0), (31_500, 700, 0), (31_501, 700, 1), (31_501, 699, 2), (64_000, 1000, 1)],
+)
+def test_a_lot_over_the_largest_counts_as_several_and_a_small_sample_is_said(kg, grams, cautions):
+    drawn = sampling("bulk", kg, 200, drawn_g=Decimal(grams))
+    assert len(drawn.cautions) == cautions
+    if kg == 64_000:
+        assert "over the largest of 30,000 kg and 5 %: sample it as 3 lots" in drawn.cautions[0]
+
+
+@pytest.mark.outside("7 CFR 201.46, Table 1: bean, field: 500 g for purity")
+@pytest.mark.parametrize(("grams", "says"), [("500.0", ()), ("499.6", ("499.6 g were worked; at least 500 g",))])
+def test_a_portion_under_the_least_is_said(grams, says):
+    drawn = sampling("bags", 23, 7, worked_g=Decimal(grams))
+    assert len(drawn.cautions) == len(says)
+    assert all(part in line for part, line in zip(says, drawn.cautions, strict=True))
+
+
+@pytest.mark.outside("Canada Grain Regulations, C.R.C., c. 889, s. 7(2)(a): a sample of at least 1 kg")
+def test_a_truck_sample_under_a_kilogram_is_said():
+    assert "900 g were drawn; at least 1000 g" in sampling("truck", 1, 8, drawn_g=Decimal(900)).cautions[0]
