@@ -98,9 +98,7 @@ def answer(
         "qualifies_for": list(result.qualifies_for),
         "limiting": [_limiting(entry) for entry in result.limiting],
         "factors": [*_dockage(result), *(_factor(reading, sure, limits) for reading in result.readings)],
-        "grade_chances": grade_chances(
-            result, sure, lambda reading: beans_in(result, portion, reading.factor.name)
-        ),
+        "grade_chances": grade_chances(result, sure, lambda reading: beans_in(result, portion, reading.factor.name)),
         "sampling": None if sampling is None else sampling.as_json,
         "rule_set": result.rule_set.id,
         "edition": result.rule_set.edition,
@@ -196,7 +194,8 @@ def _dockage(result: Outcome) -> list[dict[str, Any]]:
 def _chance_notes(result: Outcome, portion: Portion, limits: Mapping[str, CountLimit]) -> list[str]:
     if beans_in(result, portion, result.readings[0].factor.name) is None:
         return [NO_CHANCE]
-    no_chance = [reading.factor
+    no_chance = [
+        reading.factor
         for reading in result.readings
         if not reading.factor.has_chance and reading.factor.taken_by != READING
     ]

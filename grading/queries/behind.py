@@ -5,6 +5,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from grading.queries.answers import beans_in
+from grading.queries.grade_chances import with_a_chance
 from grading.queries.grades import Graded, first_grade, grades_of, pool
 from grading.queries.in_store import InStore, lots_in_store
 from grading.rules.fit import dish_weights
@@ -132,7 +133,7 @@ def _standing(lot: InStore, grades: list[Graded]) -> Standing:
 
 def _sureness(graded: Graded, reading: Reading, grade: str) -> Sureness | None:
     beans = beans_in(graded.outcome, graded.portion, reading.factor.name)
-    if beans is None or grade not in reading.limits:
+    if beans is None or grade not in with_a_chance(reading):
         return None
     found = likely(reading.share, beans, {grade: reading.limits[grade]})
     low, high = (half_up(Decimal(str(end * 100)), 1) for end in (found.interval.low, found.interval.high))
