@@ -4,13 +4,17 @@ from collections.abc import Mapping
 
 from grading.queries.figures import (
     agreeing,
+    alike,
     cleaning,
     colours,
     comparing_sizes,
     germinating,
     growing,
+    health,
+    keeping,
     labels,
     measuring_alike,
+    moistures,
     purity,
     sizing,
 )  # fmt: skip
@@ -21,13 +25,17 @@ __all__ = ["FIGURES", "Answer", "Figure", "figure_of"]
 
 _MODULES = (
     agreeing,
+    alike,
     cleaning,
     colours,
     comparing_sizes,
     germinating,
     growing,
+    health,
+    keeping,
     labels,
     measuring_alike,
+    moistures,
     purity,
     sizing,
 )  # fmt: skip
