@@ -87,3 +87,35 @@ def seed_weight_of(lot: Lot) -> Decimal | None:
     if row is None or not row.readings_g:
         return None
     return sum((Decimal(reading) for reading in row.readings_g), Decimal(0)) / len(row.readings_g)
+
+
+class NotWeighed(Mistake):
+    """A lot whose seeds were not weighed."""
+
+    code = "not_weighed"
+
+    def __init__(self, lot: str, field: str) -> None:
+        super().__init__(f"{lot} has no seed weight in the books. Enter one with the act seed weight.", field=field)
+
+
+@dataclass(frozen=True)
+class LotReadings:
+    """A lot's newest weights of a hundred seeds [g]."""
+
+    lot: str
+    on: date
+    readings: tuple[str, ...]
+
+
+def readings_of(station: Station, typed: object, *, field: str = "lot") -> LotReadings:
+    """Give the newest weights of a hundred seeds of a lot (2 queries).
+
+    Raises:
+        Mistake: there is no such lot, or its seeds were not weighed.
+    """
+    lot, _notes = find_lot(station, str(typed), field=field)
+    rows = SeedWeight.objects.filter(lot=lot, operation__reversed_by__isnull=True).select_related("operation")
+    row = rows.order_by("operation__at", "operation__seq").last()
+    if row is None:
+        raise NotWeighed(lot.number, field)
+    return LotReadings(lot.number, day_of(row.operation, station), tuple(row.readings_g))

@@ -42,7 +42,7 @@ class Command(Door):
             return DONE
         words = typed.json_object(stdin_text()) if said == ["-"] else typed.pairs(said)
         asked = typed.fill(figure.asks, words)
-        answer = figure.work_out(asked, the_station(options) if figure.reads_books else None)
+        answer = figure.work_out(asked, the_station(options) if figure.needs_station(asked) else None)
         self.say(json_text(answer.as_json)) if options["json"] else self.say(*_lines(answer))
         return DONE
 

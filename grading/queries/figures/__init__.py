@@ -17,6 +17,7 @@ from grading.queries.figures import (
     moistures,
     purity,
     sizing,
+    weighing,
 )  # fmt: skip
 from grading.queries.figures.figure import Answer, Figure
 from grading.rules.mistakes import UnknownWord
@@ -38,6 +39,7 @@ _MODULES = (
     moistures,
     purity,
     sizing,
+    weighing,
 )  # fmt: skip
 FIGURES: Mapping[str, Figure] = {figure.name: figure for module in _MODULES for figure in module.FIGURES}
 

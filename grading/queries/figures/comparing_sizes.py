@@ -193,6 +193,6 @@ FIGURES = (
         {"screens": "14/64 slot, 13/64, 12/64, 11/64, 10/64, pan", "grams": "2,25.5,193,211.5,59.5,8.5",
          "other_grams": "16,137,242.5,85,17,2.5", "seed_weight_g_per_100": "18.2",
          "other_seed_weight_g_per_100": "21.5"},
-        reads_books=True,
+        reads_books=True, looks_up=("lot", "other_lot"),
     ),
 )  # fmt: skip

@@ -46,6 +46,7 @@ class Figure:
         work_out: from these words, and the station if it reads its books, to the answer; raises Refused.
         example: words that work, for help, documentation and tests.
         reads_books: it looks things up at a station, so a station is needed.
+        looks_up: fields that are looked up; where none of them is typed, it works without a station too.
     """
 
     name: str
@@ -54,3 +55,9 @@ class Figure:
     work_out: Callable[[Any, Station | None], Answer]
     example: Mapping[str, Any] = field(default_factory=dict)
     reads_books: bool = False
+    looks_up: tuple[str, ...] = ()
+
+    def needs_station(self, asked: Any) -> bool:
+        """Say whether these words are looked up in the books of a station."""
+        typed = [getattr(asked, name) for name in self.looks_up]
+        return self.reads_books and (not self.looks_up or any(one not in (None, "", ()) for one in typed))

@@ -251,9 +251,10 @@ FIGURES = (
     Figure(
         "size curve", "What stays and what passes, D10 to D90, span, means and uniformity of a sieving or of a lot.",
         CurveAsked, size_curve, {**_STACK, "between": "30/64, 26/64"}, reads_books=True,
+        looks_up=("lot",),
     ),
     Figure(
         "another screen", "What share of the seed another screen would take off, read off the size curve.",
-        AnotherAsked, another_screen, {**_STACK, "screen": "27/64 round"}, reads_books=True,
+        AnotherAsked, another_screen, {**_STACK, "screen": "27/64 round"}, reads_books=True, looks_up=("lot",),
     ),
 )  # fmt: skip

@@ -41,7 +41,10 @@ def test_what_cannot_be_worked_out_is_a_sentence(words: tuple[str, ...], says: s
 
 
 def _worked() -> list[Any]:
-    return [pytest.param(figure, id=name) for name, figure in FIGURES.items() if not figure.reads_books]
+    from inventory.importing.words import fill  # noqa: PLC0415 - one use
+
+    asked = {name: fill(figure.asks, figure.example) for name, figure in FIGURES.items()}
+    return [pytest.param(figure, id=name) for name, figure in FIGURES.items() if not figure.needs_station(asked[name])]
 
 
 @pytest.mark.parametrize("figure", _worked())
