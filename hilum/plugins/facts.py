@@ -47,6 +47,15 @@ class Waiting:
 
 
 @dataclass(frozen=True)
+class Found:
+    """A thing of a plugin's own that was typed or scanned, with its page."""
+
+    kind: str  # "sample"
+    name: str  # as people type it: "G03"
+    address: str  # a path of this site
+
+
+@dataclass(frozen=True)
 class SheetColumn:
     """One column of a sheet that people fill in."""
 

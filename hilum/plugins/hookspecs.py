@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 
 import pluggy
 
-from hilum.plugins.facts import ActOffer, ActSheetKind, Difference, PageLink, Panel, SheetKind, Waiting
+from hilum.plugins.facts import ActOffer, ActSheetKind, Difference, Found, PageLink, Panel, SheetKind, Waiting
 
 hookspec = pluggy.HookspecMarker("hilum")
 
@@ -31,6 +31,11 @@ def sheet_kinds() -> Sequence[SheetKind | ActSheetKind]:  # type: ignore[empty-b
 @hookspec
 def acts() -> Sequence[ActOffer]:  # type: ignore[empty-body]
     """Name the acts this plugin lets people book from typed words."""
+
+
+@hookspec
+def find(typed: str, station: str) -> Found | None:
+    """Find a thing of this plugin's own that was typed or scanned; None where it is none of them."""
 
 
 @hookspec

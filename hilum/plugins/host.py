@@ -16,7 +16,7 @@ import pluggy
 from django.conf import settings
 
 from hilum.plugins import hookspecs
-from hilum.plugins.facts import ActOffer, ActSheetKind, Difference, PageLink, Panel, SheetKind, Waiting
+from hilum.plugins.facts import ActOffer, ActSheetKind, Difference, Found, PageLink, Panel, SheetKind, Waiting
 
 logger = logging.getLogger("hilum.plugins")
 GROUP = "hilum.plugins"  # entry points of installed packages
@@ -87,6 +87,11 @@ class Host:
             if offers.setdefault(offer.verb, offer) is not offer:
                 logger.error("Two plugins offer the act %r; the first one's stands.", offer.verb)
         return tuple(offers.values())
+
+    def find(self, typed: str, station: str) -> Found | None:
+        """Ask for a thing that was typed or scanned; of several answers the first stands."""
+        answers, _ = self._ask("find", _one_or_none(Found), typed=typed, station=station)
+        return next((answer for answer in answers if answer is not None), None)
 
     def page_links(self) -> tuple[PageLink, ...]:
         """Gather the pages that stand under the three words of every page."""
@@ -172,6 +177,15 @@ def _all_of(promised: type[T]) -> Callable[[Iterable[T]], tuple[T, ...]]:
             if not isinstance(item, promised):
                 raise TypeError(f"a {type(item).__name__} where a {promised.__name__} is promised")
         return items
+
+    return read
+
+
+def _one_or_none(promised: type[T]) -> Callable[[T | None], T | None]:
+    def read(answer: T | None) -> T | None:
+        if answer is not None and not isinstance(answer, promised):
+            raise TypeError(f"a {type(answer).__name__} where a {promised.__name__} is promised")
+        return answer
 
     return read
 

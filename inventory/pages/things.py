@@ -1,6 +1,7 @@
 """The home page, the scan line's answer, and small pages of whatever else can be scanned."""
 
-from django.http import Http404, HttpRequest, HttpResponse
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_safe
 
@@ -33,8 +34,19 @@ def find(request: HttpRequest) -> HttpResponse:
     typed = request.GET.get("q", "")
     meant = what_is_meant(station_here(request), typed)
     if meant.kind:
-        return redirect(link_to(meant.kind, meant.name))
+        for note in meant.notes:
+            messages.info(request, note)
+        return redirect(meant.address or link_to(meant.kind, meant.name))
     return render(request, "inventory/find.html", {"meant": meant, "q": typed}, status=404 if typed.strip() else 200)
+
+
+@require_safe
+def scan(request: HttpRequest) -> JsonResponse:
+    """Say what was scanned, for a page that takes scans into its own fields."""
+    meant = what_is_meant(station_here(request), request.GET.get("q", ""))
+    address = (meant.address or link_to(meant.kind, meant.name)) if meant.kind else ""
+    answer = {"kind": meant.kind, "name": meant.name, "address": address, "says": meant.says}
+    return JsonResponse({**answer, "proposals": meant.proposals, "notes": meant.notes})
 
 
 @require_safe

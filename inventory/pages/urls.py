@@ -11,6 +11,7 @@ urlpatterns = [
     path("sign-in/", login_not_required(accounts.SignIn.as_view()), name="sign-in"),
     path("sign-out/", LogoutView.as_view(), name="sign-out"),
     path("find", things.find, name="find"),
+    path("scan", things.scan, name="scan"),
     path("preferences/", preferences.preferences, name="preferences"),
     path("area/<slug:name>/", areas.area, name="area"),
     path("do/", acts.acts, name="acts"),

@@ -2,13 +2,15 @@
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from hilum.plugins.host import the_host
 from inventory.models import Station
 from inventory.queries.anything import find_anything
 from inventory.queries.finding import find_place
+from inventory.queries.labelled import name_on_label
 from inventory.rules.mistakes import Mistake
-from inventory.rules.reading import plain
+from inventory.rules.scanned import read_scan
 
 MOST_PROPOSALS = 3
 
@@ -22,20 +24,37 @@ class Meant:
     says: str = ""
     proposals: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
+    address: str = ""  # of a plugin's thing; the site's own have theirs by kind and name
 
 
 def what_is_meant(station: Station, typed: str) -> Meant:
-    """Find what was typed or scanned; a label's address is read by its last part (a few queries)."""
-    text = plain(re.sub(r"^https?://\S+/(?=[^/\s]+/?$)", "", typed.replace("\0", "").strip()).rstrip("/"))
+    """Find what was typed or scanned, a label's own number among it (a few queries)."""
+    text, read_notes = read_scan(typed)
     if not text:
         return Meant(says="Nothing was typed. Scan a label, or type a lot such as 24-0016-5.")
+    try:
+        found = _found(station, name_on_label(station, text) or text)
+    except Mistake as mistake:
+        return Meant(says=mistake.says, proposals=tuple(_proposals(mistake)))
+    return replace(found, notes=(*(note.says for note in read_notes), *found.notes))
+
+
+def _found(station: Station, text: str) -> Meant:
+    """Look for a place, then for whatever the books hold, then for what plugins know.
+
+    Raises:
+        Mistake: nothing is called so.
+    """
     place = _place(station, text)
     if place:
         return Meant("place", place)
     try:
         thing = find_anything(station, text)
-    except Mistake as mistake:
-        return Meant(says=mistake.says, proposals=tuple(_proposals(mistake)))
+    except Mistake:
+        theirs = the_host().find(text, station.code)
+        if theirs is None:
+            raise
+        return Meant(theirs.kind, theirs.name, address=theirs.address)
     return Meant(str(thing.kind), thing.id, notes=tuple(note.says for note in thing.notes))
 
 

@@ -46,6 +46,7 @@ def open_as(browser: Browser, live_server) -> Iterator[Open]:
         page.fill("input[name=username]", user.username)
         page.fill("input[name=password]", PASSWORD)
         page.click("main button")
+        page.wait_for_url(lambda url: "/sign-in/" not in url)
         return page
 
     yield open_

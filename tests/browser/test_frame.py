@@ -3,6 +3,7 @@
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 
+from tests.browser.reader import scan
 from tests.make import House, house, received
 
 pytestmark = [pytest.mark.django_db(transaction=True), pytest.mark.slow, pytest.mark.browser]
@@ -53,3 +54,34 @@ def test_nothing_scrolls_sideways_on_the_narrowest_screen(open_as, plant: House)
     for address in PAGES:
         page.goto(address)
         assert (address, page.evaluate("document.documentElement.scrollWidth")) == (address, 320)
+
+
+@pytest.mark.parametrize("address", PAGES)
+def test_a_reader_opens_the_lot_from_every_page(open_as, plant: House, address: str) -> None:
+    page = open_as(plant.intake, address)
+    scan(page, "2400015")
+    page.wait_for_url("**/lots/24-0001-5/")
+
+
+def test_a_burst_inside_a_field_is_lifted_out_of_it(open_as, plant: House) -> None:
+    page = open_as(plant.intake, "/do/move/")
+    page.fill("#field-to", "A-0")
+    page.focus("#field-to")
+    scan(page, "2400015")
+    page.wait_for_url("**/lots/24-0001-5/")
+
+
+def test_slow_typing_in_a_field_is_left_alone(open_as, plant: House) -> None:
+    page = open_as(plant.intake, "/do/move/")
+    page.focus("#field-lot")
+    page.keyboard.type("2400015", delay=80)
+    page.keyboard.press("Enter")
+    assert page.url.endswith("/do/move/")
+    assert page.input_value("#field-lot") == "2400015"
+
+
+def test_a_reader_on_another_keyboard_opens_the_lot_and_says_so(open_as, plant: House) -> None:
+    page = open_as(plant.intake, "/lots/")
+    scan(page, "é'ààà&(")
+    page.wait_for_url("**/lots/24-0001-5/")
+    assert "another keyboard" in page.inner_text(".said")

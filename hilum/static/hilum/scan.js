@@ -1,9 +1,62 @@
-// A reader in keyboard mode types as a person does: where nothing has the focus, its burst belongs to the scan line.
+// A reader in keyboard mode is a very fast typist. Its burst is lifted out of whatever field it landed in and looked up:
+// it fills a field of this page that asks for such a thing, else it opens the thing. Slow typing is left alone.
+const GAP = 35; // ms between two signs; a person is slower. A station with an old reader sets data-gap on <body>.
+const SHORTEST = 5;
+
+let burst = "";
+let last = 0;
+let landed = null; // the field the burst began in, and what it held before
+
 document.addEventListener("keydown", (event) => {
+  if (event.ctrlKey || event.metaKey || event.altKey) return;
+  const now = event.timeStamp;
+  const gap = Number(document.body.dataset.gap) || GAP;
+  if ((event.key === "Enter" || event.key === "Tab") && burst.length >= SHORTEST && now - last < gap * 2) return lift(event);
+  if (event.key.length !== 1) return;
+  if (now - last > gap) begin(event.target);
+  burst += event.key;
+  last = now;
+  toScanLine(event);
+}, true);
+
+function begin(field) {
+  burst = "";
+  const isField = field instanceof HTMLInputElement || field instanceof HTMLTextAreaElement;
+  landed = isField ? { field, before: field.value } : null;
+}
+
+// Where nothing has the focus, typing belongs to the scan line whatever its signs.
+function toScanLine(event) {
   const line = document.getElementById("scan");
-  const nothingFocused = document.activeElement === null || document.activeElement === document.body;
-  if (!line || !nothingFocused || event.key.length !== 1 || event.ctrlKey || event.metaKey || event.altKey) return;
-  if (line.value && document.activeElement !== line) line.select();
+  const nothing = document.activeElement === null || document.activeElement === document.body;
+  if (!line || !nothing) return;
+  if (line.value) line.select();
+  landed = { field: line, before: "" };
   line.focus();
-  if (event.key === "/" && !line.value) event.preventDefault();
-});
+  if (event.key === "/" && burst === "/") event.preventDefault();
+}
+
+function lift(event) {
+  const line = document.getElementById("scan");
+  const typed = burst;
+  const scanned = /^https?:|^\d{7,}$/.test(typed) || (landed && landed.field === line);
+  burst = "";
+  if (!scanned || !line) return;
+  event.preventDefault();
+  event.stopPropagation();
+  const inLine = landed && landed.field === line;
+  if (landed && !inLine) landed.field.value = landed.before;
+  look(inLine ? line.value || typed : typed);
+}
+
+async function look(typed) {
+  const open = `${document.getElementById("scan").form.action}?q=${encodeURIComponent(typed)}`;
+  if (!document.querySelector("[data-scan]")) return location.assign(open);
+  const meant = await (await fetch(`/scan?q=${encodeURIComponent(typed)}`)).json();
+  const field = meant.kind && document.querySelector(`[data-scan~="${meant.kind}"]`);
+  if (!field) return location.assign(open);
+  const many = field.dataset.many !== undefined && field.value.trim();
+  field.value = many ? `${field.value}, ${meant.name}` : meant.name;
+  field.dispatchEvent(new Event("change", { bubbles: true }));
+  field.focus();
+}

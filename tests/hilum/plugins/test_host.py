@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 
-from hilum.plugins import ActOffer, Difference, PageLink, Panel, SheetKind, Waiting, hookimpl
+from hilum.plugins import ActOffer, Difference, Found, PageLink, Panel, SheetKind, Waiting, hookimpl
 from hilum.plugins.host import Host, Trouble
 
 
@@ -148,3 +148,10 @@ def test_what_waits_is_gathered_and_a_plugin_that_failed_waits_itself() -> None:
     found = host(plugin(waiting=lambda station: (item,)), plugin(waiting=fail)).waiting("QM")
     assert found[0] == item
     assert "plugin-2 failed in waiting (RuntimeError: the lamp is off)" in found[1].words
+
+
+def test_the_first_that_knows_a_thing_finds_it() -> None:
+    found = Found("sample", "G03", "/bench/samples/G03/")
+    all_three = host(plugin(find=fail), plugin(find=lambda typed: None), plugin(find=lambda typed, station: found))
+    assert all_three.find("G03", "QM") == found
+    assert host(plugin(find=lambda typed: "G03")).find("G03", "QM") is None
