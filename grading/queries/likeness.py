@@ -25,7 +25,7 @@ from grading.stats.likeness import (
     shares,
     tails_of,
 )
-from grading.stats.spread import Base, base_of, past_of
+from grading.stats.spread import Base, Past, base_of, past_of
 from inventory.models import Station
 
 if TYPE_CHECKING:
@@ -115,25 +115,32 @@ class Books:
     def __init__(self, lots: Iterable[MeasuredLot]) -> None:
         self.lots = {lot.lot: lot for lot in lots}
         self.class_of = {lot.line: lot.class_name for lot in self.lots.values()}
-        self._measures: dict[Kind, dict[str, list[tuple[Measure, str]]]] = {}
+        self._measures: dict[Kind, dict[str, list[Measure]]] = {}
         for lot in self.lots.values():
             for kind, measure in lot.measures.items():
-                self._measures.setdefault(kind, {}).setdefault(lot.line, []).append((measure, lot.lot))
+                self._measures.setdefault(kind, {}).setdefault(lot.line, []).append(measure)
+        self._wholes: dict[Kind, dict[str, Past]] = {}
         self._bases: dict[tuple[Kind, str], Base | None] = {}
         self._held: dict[tuple[Kind, str, date, str], Held | None] = {}
 
     def past(self, kind: Kind, line: str, before: date) -> tuple[Measure, ...]:
         """What was measured of a line's lots on earlier days."""
         rows = self._measures.get(kind, {}).get(line, [])
-        return tuple(measure for measure, _lot in rows if measure.on < before)
+        return tuple(measure for measure in rows if measure.on < before)
 
     def base(self, kind: Kind, without: str) -> Base | None:
         """The spread within all lines but one."""
         if (kind, without) not in self._bases:
-            lines = self._measures.get(kind, {}).items()
-            pasts = [past_of([m.values for m, _lot in rows]) for line, rows in lines if line != without]
+            pasts = [past for line, past in self._whole(kind).items() if line != without]
             self._bases[kind, without] = base_of(pasts, kind.least_sd)
         return self._bases[kind, without]
+
+    def _whole(self, kind: Kind) -> dict[str, Past]:
+        """All that was measured of each line, up to now."""
+        if kind not in self._wholes:
+            lines = self._measures.get(kind, {}).items()
+            self._wholes[kind] = {line: past_of([each.values for each in rows]) for line, rows in lines}
+        return self._wholes[kind]
 
     def held(self, kind: Kind, line: str, before: date, without: str) -> Held | None:
         """A line's past with its spread; None where it has none, or too little is known."""

@@ -9,12 +9,11 @@ from datetime import date
 
 from grading.queries.likeness import Books, Likeness, judge
 from grading.queries.likeness_words import says
-from grading.queries.lot_measures import WEIGHT, Kind, MeasuredLot, measured_lots
+from grading.queries.lot_measures import SEED_WEIGHT, MeasuredLot, measured_lots
 from grading.rules.looks import Look, Weighed, strange_looks, swapped_pairs
 from inventory.models import Station
 
 NO_CHANCE = "Too few lots are measured to say how often that happens by chance."
-SEED_WEIGHT = Kind("seed weight", "", WEIGHT)
 
 
 @dataclass(frozen=True)

@@ -1,17 +1,19 @@
 """The newest seed weight, size curve and colour of every lot that has a line, as numbers that can be compared."""
 
 import math
-import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from fractions import Fraction
-from itertools import pairwise
 from typing import Any
 
 from grading.models import ColourReading, SeedWeight, SizeCurve
 from grading.queries.finding import day_of
+from grading.queries.sizes import sieved_of
+from grading.rules.colour_reading import CIELAB
+from grading.rules.size_curve import size_passing, span
 from inventory.models import Line, Lot, Station
+from inventory.rules.mistakes import Mistake
 from inventory.rules.rounding import half_up
 
 
@@ -50,7 +52,7 @@ class Kind:
 
     name: str
     under: str
-    numbers: tuple[Number, ...]
+    numbers: tuple[Number, ...] = field(compare=False)
 
     @property
     def least_sd(self) -> list[float]:
@@ -69,6 +71,12 @@ class Measure:
     exact: tuple[Fraction, ...]
     values: tuple[float, ...]
 
+    @classmethod
+    def of(cls, kind: Kind, on: date, exact: Sequence[Fraction]) -> "Measure":
+        """Take what was measured, one number for each of its kind."""
+        compared = [number.compared(value) for number, value in zip(kind.numbers, exact, strict=True)]
+        return cls(on, tuple(exact), tuple(compared))
+
 
 @dataclass(frozen=True, slots=True)
 class MeasuredLot:
@@ -84,10 +92,12 @@ Found = tuple[Kind, Sequence[Fraction]]
 
 WEIGHT = (Number("100 seeds weigh", "100-seed weight", "g", 1, 0.01, is_log=True),)
 SIZE = (
-    Number("the middle screen size D50 is", "D50", "", 2, 0.01, is_log=True),
+    Number("the middle screen size D50 is", "D50", "mm", 2, 0.01, is_log=True),
     Number("the span of its sizes is", "span", "", 2, 0.02),
 )
 COLOUR = (Number("L* is", "L*", "", 1, 0.3), Number("a* is", "a*", "", 1, 0.3), Number("b* is", "b*", "", 1, 0.3))
+HUNTER = (Number("L is", "L", "", 1, 0.3), Number("a is", "a", "", 1, 0.3), Number("b is", "b", "", 1, 0.3))
+SEED_WEIGHT = Kind("seed weight", "", WEIGHT)
 
 
 def measured_lots(station: Station) -> list[MeasuredLot]:
@@ -102,9 +112,8 @@ def measured_lots(station: Station) -> list[MeasuredLot]:
             found = read(row)
             if found is not None:
                 kind, exact = found
-                lots.setdefault(row.lot_id, (row.lot, line, {}))[2][kind] = Measure(
-                    day_of(row.operation, station), tuple(exact), _compared(kind.numbers, exact)
-                )
+                measures = lots.setdefault(row.lot_id, (row.lot, line, {}))[2]
+                measures[kind] = Measure.of(kind, day_of(row.operation, station), exact)
     made = [MeasuredLot(lot.number, line.name, _class(line), measures) for lot, line, measures in lots.values()]
     return sorted(made, key=lambda each: each.lot)
 
@@ -123,45 +132,26 @@ def _class(line: Line) -> str:
 def _weight(row: SeedWeight) -> Found | None:
     readings = [Fraction(reading) for reading in row.readings_g]
     mean = sum(readings, Fraction(0)) / max(len(readings), 1)
-    return (Kind("seed weight", "", WEIGHT), [mean]) if mean > 0 else None
+    return (SEED_WEIGHT, [mean]) if mean > 0 else None
 
 
 def _colour(row: ColourReading) -> Found | None:
-    under = f"{row.illuminant}/{row.observer}°"
     values = [Fraction(text) for text in (row.lightness, row.a, row.b) if text]
-    return (Kind("colour", under, COLOUR), values) if len(values) == len(COLOUR) else None
+    kind = colour_kind(row.scale, row.illuminant, row.observer)
+    return (kind, values) if len(values) == len(kind.numbers) else None
+
+
+def colour_kind(scale: str, illuminant: str, observer: str) -> Kind:
+    """Colours read on one scale, under one light and for one observer."""
+    under = f"{illuminant}/{observer}°"
+    return Kind("colour", under, COLOUR) if scale == CIELAB else Kind("colour", f"{scale}, {under}", HUNTER)
 
 
 def _size(row: SizeCurve) -> Found | None:
     """D50 and span of a curve; None where the screens name no opening, or the curve does not reach so far."""
-    named = [re.match(r"\D*?(\d+(?:\.\d+)?)(.*)", screen) for screen, _pct in row.screens[:-1]]
-    openings = [Fraction(name[1]) for name in named if name]
-    if len(openings) != len(row.screens) - 1 or sorted(set(openings), reverse=True) != openings:
+    try:
+        stack = sieved_of(row, str(row.lot)).stack
+    except Mistake:
         return None
-    points = _passing(openings, [Fraction(pct) for _screen, pct in row.screens])
-    tenth, middle, ninetieth = (_size_at(points, percent) for percent in (10, 50, 90))
-    if tenth is None or not middle or ninetieth is None:
-        return None
-    under = next((name[2].strip() for name in named if name), "")
-    return Kind("size", under, SIZE), [middle, (ninetieth - tenth) / middle]
-
-
-def _passing(openings: Sequence[Fraction], retained: Sequence[Fraction]) -> list[tuple[Fraction, Fraction]]:
-    """Opening and what passes it [%], the narrowest first."""
-    total, passed, points = sum(retained, Fraction(0)), Fraction(0), []
-    for place in range(len(openings) - 1, -1, -1):
-        passed += retained[place + 1]
-        points.append((openings[place], passed / total * 100 if total else Fraction(0)))
-    return points
-
-
-def _size_at(points: Sequence[tuple[Fraction, Fraction]], percent: int) -> Fraction | None:
-    """The size that so much is smaller than, straight between two screens; None beyond them."""
-    for (below, low), (above, high) in pairwise(points):
-        if low <= percent <= high:
-            return below + (percent - low) / (high - low) * (above - below) if high > low else below
-    return None
-
-
-def _compared(numbers: Sequence[Number], values: Sequence[Fraction]) -> tuple[float, ...]:
-    return tuple(number.compared(value) for number, value in zip(numbers, values, strict=True))
+    middle, wide = size_passing(stack, Fraction(50)), span(stack)
+    return None if not middle or wide is None else (Kind("size", stack.shape, SIZE), [middle, wide])

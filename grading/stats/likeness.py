@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 
 LEAST_DF = 2.0  # of the spread: below, a tail says next to nothing; ours, no source
 JOINT_DF = 8.0  # d - p + 1 from which p numbers are judged at once by F; ours, no source
+SINGULAR = 1e-9  # determinant of the correlations, below which numbers say the same thing twice
 MANY = 200  # lots of one line from which its own ranks are used instead of the F tail; ours, no source
 METHOD = "all numbers at once: predictive T² by an F tail"
 METHOD_EACH = "each number by its t tail, the smallest counted as often as there are numbers"
@@ -142,8 +143,8 @@ def squares_off(rows: "Array", held: Held) -> "Array":
     import numpy as np  # noqa: PLC0415 - a web process starts without numpy
 
     off = np.asarray(rows, dtype=float) - held.past.mean
-    solved = np.linalg.solve(held.total, off.T)
-    return np.asarray(np.einsum("ij,ji->i", off, solved) * held.df / (1 + 1 / held.past.n))
+    solved = np.linalg.solve(held.total, off.T).T
+    return np.asarray((off * solved).sum(axis=1) * held.df / (1 + 1 / held.past.n))
 
 
 def each_tail(rows: "Array", held: Held) -> "Array":

@@ -4,20 +4,17 @@ from collections.abc import Mapping
 from datetime import date
 from fractions import Fraction
 
-from grading.queries.lot_measures import COLOUR, WEIGHT, Kind, Measure, MeasuredLot
+from grading.queries.lot_measures import SEED_WEIGHT, Kind, Measure, MeasuredLot, colour_kind
 from tests.grading.station import table
 
 DAYS = {"2024": date(2024, 10, 4), "2025": date(2025, 10, 9)}
-SEED_WEIGHT = Kind("seed weight", "", WEIGHT)
-SEEN = Kind("colour", "D65/2°", COLOUR)
+SEEN = colour_kind("CIELAB", "D65", "2")
 TAGS = {"25-0005-6": "QN-2104", "25-0007-0": "QN-2117"}  # the lines on the swapped tags
 
 
 def measure(kind: Kind, on: date, *values: object) -> Measure:
     """One measurement, from numbers as they are written."""
-    exact = tuple(Fraction(str(value)) for value in values)
-    compared = tuple(number.compared(value) for number, value in zip(kind.numbers, exact, strict=True))
-    return Measure(on, exact, compared)
+    return Measure.of(kind, on, [Fraction(str(value)) for value in values])
 
 
 def trial_lots(tags: Mapping[str, str]) -> list[MeasuredLot]:
