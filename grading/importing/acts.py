@@ -10,6 +10,7 @@ from dataclasses import dataclass, field, fields
 from typing import Any
 
 from grading.actions.grading import SampledAndWorked, grade_portion, sample_and_grade
+from grading.actions.judging import CardJudged, judge_cards
 from grading.actions.measuring import Coloured, HundredSeeds, Screened, measure_colours, measure_seed_weights
 from grading.actions.measuring import measure_sizes as measure_size_curves
 from grading.actions.portions import Worked
@@ -136,4 +137,5 @@ OFFERS = (
     ActOffer("seed weight", HundredSeeds, one(measure_seed_weights)),
     ActOffer("size curve", OnScreens, measure_sizes),
     ActOffer("colour", Coloured, one(measure_colours)),
+    ActOffer("judge card", CardJudged, one(judge_cards)),
 )

@@ -1,6 +1,7 @@
 """Tables of grading: what the bench and the germination room found."""
 
 from grading.models.bench import Portion, Sample
+from grading.models.cards import CardJudgement
 from grading.models.measurements import ColourReading, SeedTest, SeedWeight, SizeCurve
 
-__all__ = ["ColourReading", "Portion", "Sample", "SeedTest", "SeedWeight", "SizeCurve"]
+__all__ = ["CardJudgement", "ColourReading", "Portion", "Sample", "SeedTest", "SeedWeight", "SizeCurve"]

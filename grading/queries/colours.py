@@ -52,13 +52,14 @@ def conditions_of(read: ColourRead) -> Conditions:
     return Conditions(read.illuminant, read.observer, read.scale)
 
 
-def newest_colours(station: Station, lots: Sequence[int]) -> dict[int, LotColour]:
-    """Give the newest reading of each lot that has one (1 query for every 500 lots)."""
+def newest_colours(station: Station, lots: Sequence[int], until: date | None = None) -> dict[int, LotColour]:
+    """Give the newest reading of each lot that has one, up to a day where one is given (1 query for every 500 lots)."""
     found: dict[int, LotColour] = {}
     for some in in_parts(list(lots)):
         rows = ColourReading.objects.filter(station=station, lot__in=some, operation__reversed_by__isnull=True)
         for row in rows.select_related("operation", "lot__standing__line").order_by("operation__at", "operation__seq"):
-            found[row.lot_id] = _colour(row, station)
+            if until is None or day_of(row.operation, station) <= until:
+                found[row.lot_id] = _colour(row, station)
     return found
 
 

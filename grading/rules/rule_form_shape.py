@@ -84,6 +84,11 @@ def shape_faults(document: object) -> Iterator[Mistake]:
         yield RuleSetFault(says, field="/form")
 
 
+def faults_of(value: object, kind: object) -> Iterator[Mistake]:
+    """Yield what a written form lacks, has too much or has of another kind than its shape, each at its JSON pointer."""
+    yield from _faults(value, kind, "")
+
+
 def _faults(value: object, kind: object, pointer: str) -> Iterator[Mistake]:
     if isinstance(kind, Shape):
         yield from _object_faults(value, kind, pointer)
@@ -102,7 +107,7 @@ def _object_faults(value: object, shape: Shape, pointer: str) -> Iterator[Mistak
     known = {**shape.must, **shape.may}
     for name in shape.must:
         if name not in value:
-            yield RuleSetFault(f"{pointer}/{name} is missing. See the README of rule_sets.", field=f"{pointer}/{name}")
+            yield RuleSetFault(f"{pointer}/{name} is missing. See the README of its folder.", field=f"{pointer}/{name}")
     for name, part in value.items():
         if name in known:
             yield from _faults(part, known[name], f"{pointer}/{name}")

@@ -58,6 +58,11 @@ def coloured(**words: Any) -> dict[str, Any]:
     return {**usual, "at": DAY, **words}
 
 
+def judged(**words: Any) -> dict[str, Any]:
+    """A judgement of G01 that would go through but for these words."""
+    return {"sample": "G01", "looks": {"ground_colour": "cream", "pattern": "clear"}, "at": DAY, **words}
+
+
 def of_pan(name: str, says: str, **words: Any) -> Case:
     """A pan that is asked about."""
     return Case(name, "grade", graded(**words), says, "pan_does_not_close", by="bench", is_question=True)
@@ -251,5 +256,31 @@ REFUSALS = (
         by="bench",
         is_question=True,
     ),
+    at_bench(
+        "an unknown sample looked at", "judge card", judged(sample="G77"), "'G77' is not a sample", "code_unknown"
+    ),
+    at_bench("no sample looked at", "judge card", judged(sample=None), "Sample is missing", "missing"),
+    at_bench("no word of it", "judge card", judged(looks={"pattern": ""}), "Nothing was said of the sample", "missing"),
+    at_bench(
+        "a thing that no card names",
+        "judge card",
+        judged(looks={"patern": "clear"}),
+        "thing of card QM-DEMO-PINTO 'patern'. Did you mean pattern?",
+        "unknown_word",
+    ),
+    at_bench(
+        "a word that no card has",
+        "judge card",
+        judged(looks={"pattern": "cleer"}),
+        "word for pattern 'cleer'. Did you mean clear?",
+        "unknown_word",
+    ),
+    at_bench(
+        "an unknown card", "judge card", judged(card="QM-DEMO-PINK"), "no class card 'QM-DEMO-PINK'", "unknown_word"
+    ),
+    at_bench("looked at before drawn", "judge card", judged(at="2024-10-09"), "before it", "judged_before_drawn"),
+    at_bench("looked at in a day to come", "judge card", judged(at="2027-01-05"), "2027-01-05", "future_date"),
+    at_bench("an endless grader", "judge card", judged(grader="x" * 151), "Grader has 151 signs", "too_long"),
+    Case("no right to judge", "judge card", judged(), "intake may not enter measurements", "may_not", "intake"),
     Case("no right to measure", "colour", coloured(), "intake may not enter measurements", "may_not", "intake"),
 )

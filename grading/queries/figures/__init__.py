@@ -5,6 +5,7 @@ from collections.abc import Mapping
 from grading.queries.figures import (
     agreeing,
     alike,
+    class_carding,
     cleaning,
     colours,
     comparing_sizes,
@@ -28,6 +29,7 @@ __all__ = ["FIGURES", "Answer", "Figure", "figure_of"]
 _MODULES = (
     agreeing,
     alike,
+    class_carding,
     cleaning,
     colours,
     comparing_sizes,

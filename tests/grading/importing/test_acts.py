@@ -47,7 +47,8 @@ def send(monkeypatch: pytest.MonkeyPatch, words: Any) -> None:
 
 
 def test_every_act_of_the_bench_is_told_here() -> None:
-    assert {offer.verb.replace(" ", "-") for offer in OFFERS} == {verb for verb, _words, _kinds in TOLD}
+    told = {verb for verb, _words, _kinds in TOLD} | {"judge-card"}  # it needs a sample: see actions/test_judging.py
+    assert {offer.verb.replace(" ", "-") for offer in OFFERS} == told
 
 
 @pytest.mark.parametrize(("verb", "words", "kinds"), TOLD)
