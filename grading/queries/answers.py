@@ -18,6 +18,7 @@ from grading.rules.rule_set import READING
 from grading.rules.sampling import Sampling
 from grading.rules.sampling_form import read_sampling
 from grading.stats.by_weight import CountLimit, count_limit
+from grading.stats.many import Asked
 from grading.stats.portion_chance import Likely, likely
 from inventory.rules.mistakes import Mistake, Refused
 from inventory.rules.rounding import half_up
@@ -68,17 +69,20 @@ def given(document: Mapping[str, Any]) -> Given:
     return Given(outcome(rule_set, portion), portion, sampling)
 
 
-def answer_given(one: Given, likely_of: LikelyOf = likely) -> dict[str, Any]:
+def answer_given(one: Given, likely_of: LikelyOf = likely, *, with_working: bool = True) -> dict[str, Any]:
     """Write what was given and graded as named values, with a note on how it was sampled."""
-    written = answer(one.result, one.portion, sampling=one.sampling, likely_of=likely_of)
+    written = answer(
+        one.result, one.portion, sampling=one.sampling, likely_of=likely_of, with_working=with_working
+    )  # fmt: skip
     drawn = one.sampling
     written["notes"] += [NOT_SAID] if drawn is None else [" ".join((drawn.says, *drawn.cautions))]
     return written
 
 
 def answer(
-    result: Outcome, portion: Portion, *, sampling: Sampling | None = None, likely_of: LikelyOf = likely
-) -> dict[str, Any]:
+    result: Outcome, portion: Portion, *, sampling: Sampling | None = None, likely_of: LikelyOf = likely,
+    with_working: bool = True,
+) -> dict[str, Any]:  # fmt: skip
     """Write an outcome as named values.
 
     Args:
@@ -86,11 +90,13 @@ def answer(
         portion: gives the number of beans that chances stand on.
         sampling: how it was drawn; None where that was not said.
         likely_of: gives how sure a share is, where many were worked out at once.
+        with_working: give the steps too.
 
     Returns:
         Exact figures as text; intervals in %; chances as fractions from 0 to 1, None where there are none.
     """
-    sure = {name: likely_of(*asked) for name, asked in asked_of(result, portion).items()}
+    beans = beans_of(result, portion)
+    sure = {name: likely_of(*asked) for name, asked in asked_of(result, beans).items()}
     limits = _count_limits(result, portion)
     return {
         "grade": result.grade,
@@ -98,7 +104,7 @@ def answer(
         "qualifies_for": list(result.qualifies_for),
         "limiting": [_limiting(entry) for entry in result.limiting],
         "factors": [*_dockage(result), *(_factor(reading, sure, limits) for reading in result.readings)],
-        "grade_chances": grade_chances(result, sure, lambda reading: beans_in(result, portion, reading.factor.name)),
+        "grade_chances": grade_chances(result, sure, beans),
         "sampling": None if sampling is None else sampling.as_json,
         "rule_set": result.rule_set.id,
         "edition": result.rule_set.edition,
@@ -107,7 +113,7 @@ def answer(
         "table": result.table.table,
         "official": False,
         "notes": [*result.notes, *_chance_notes(result, portion, limits)],
-        "working": [step.as_json for step in result.working],
+        **({"working": [step.as_json for step in result.working]} if with_working else {}),
     }
 
 
@@ -120,14 +126,20 @@ def beans_in(result: Outcome, portion: Portion, factor: str) -> Fraction | None:
     return Fraction(basis_g(result.rule_set, portion, factor)) * 100 / Fraction(portion.seed_weight_g_per_100)
 
 
-def asked_of(result: Outcome, portion: Portion) -> dict[str, tuple[Fraction, Fraction, Mapping[str, str]]]:
+def beans_of(result: Outcome, portion: Portion) -> dict[str, Fraction]:
+    """Give the beans that each factor's basis stands for; empty if nothing says it, and without what is read off."""
+    factors = [reading.factor for reading in result.readings if reading.factor.taken_by != READING]
+    by_basis = {factor.basis: factor.name for factor in factors}
+    beans = {basis: beans_in(result, portion, name) for basis, name in by_basis.items()}
+    return {factor.name: n for factor in factors if (n := beans[factor.basis]) is not None}
+
+
+def asked_of(result: Outcome, beans: Mapping[str, Fraction]) -> dict[str, Asked]:
     """Give what is asked of the statistics: factor -> share, pieces and limits of each that has a chance."""
     return {
-        reading.factor.name: (reading.share, beans, with_a_chance(reading))
+        name: (reading.share, beans[name], with_a_chance(reading))
         for reading in result.readings
-        if reading.factor.has_chance
-        and reading.factor.taken_by != READING
-        and (beans := beans_in(result, portion, reading.factor.name)) is not None
+        if reading.factor.has_chance and (name := reading.factor.name) in beans
     }
 
 

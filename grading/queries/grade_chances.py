@@ -1,12 +1,12 @@
 """How likely a portion's lot is of each grade of its table: the rule's rows and readings, put to the statistics."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from fractions import Fraction
 
 from grading.rules.outcome import Outcome, Reading
 from grading.rules.rounding import NIL
 from grading.stats.grade_chance import Dish, GradeChances, Held
-from grading.stats.portion_chance import Likely
+from grading.stats.portion_chance import Likely, limit_share
 
 NONE_OF_THESE = "none of these"
 GRADE_ADVICE = (
@@ -16,14 +16,14 @@ GRADE_ADVICE = (
 
 
 def grade_chances(
-    result: Outcome, sure: Mapping[str, Likely], beans_in: Callable[[Reading], Fraction | None]
+    result: Outcome, sure: Mapping[str, Likely], beans: Mapping[str, Fraction]
 ) -> dict[str, float] | None:
     """Give the chance that the lot is of each grade.
 
     Args:
         result: of this portion.
         sure: factor -> how sure it is, for those that have a chance.
-        beans_in: the pieces that a factor's basis stands for.
+        beans: factor -> the pieces that its basis stands for.
 
     Returns:
         Grade -> chance [1] in the order in which grades win, then that of none of them; None where grading was
@@ -33,7 +33,7 @@ def grade_chances(
     is_another = named.change is not None and named.bare == named.change.makes  # a class without a table here
     if not sure or named.stops or named.instead or is_another:
         return None
-    dishes = _dishes(result, beans_in)
+    dishes = _dishes(result, beans)
     factors = [
         _held(reading, sure[reading.factor.name], dishes) for reading in result.readings if reading.factor.name in sure
     ]
@@ -62,14 +62,13 @@ def _possible(result: Outcome, sure: Mapping[str, Likely]) -> list[str]:
 
 
 def _held(reading: Reading, sure: Likely, dishes: Mapping[str, Dish]) -> Held:
-    limits = {grade: float(Fraction(limit) / 100) for grade, limit in with_a_chance(reading).items()}
+    limits = {grade: limit_share(limit) for grade, limit in with_a_chance(reading).items()}
     return Held(tuple(dish for dish in reading.factor.dishes if dish in dishes), limits, sure.within)
 
 
-def _dishes(result: Outcome, beans_in: Callable[[Reading], Fraction | None]) -> dict[str, Dish]:
-    dishes = {}
-    for reading in result.readings:
-        beans = beans_in(reading)
-        if reading.factor.is_dish and beans is not None:
-            dishes[reading.factor.name] = Dish(float(reading.share), float(beans))
-    return dishes
+def _dishes(result: Outcome, beans: Mapping[str, Fraction]) -> dict[str, Dish]:
+    return {
+        name: Dish(float(reading.share), float(beans[name]))
+        for reading in result.readings
+        if reading.factor.is_dish and (name := reading.factor.name) in beans
+    }

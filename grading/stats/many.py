@@ -6,18 +6,18 @@ takes seconds where one call for each takes minutes; the numbers are the same to
 numpy and scipy are imported inside the functions, because a web process must start without them.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
 from grading.stats.beta import ShareInterval
-from grading.stats.portion_chance import Likely
+from grading.stats.portion_chance import LEVEL, Likely, limit_share
 
 Asked = tuple[Fraction, Fraction, Mapping[str, str]]
 
 
-def share_intervals(found: Any, n: Any, level: float = 0.95) -> tuple[Any, Any]:
+def share_intervals(found: Any, n: Any, level: float = LEVEL) -> tuple[Any, Any]:
     """Give the equal-tailed likely ranges of many shares: `beta.share_interval` for arrays.
 
     Args:
@@ -73,30 +73,35 @@ class Together:
         found, of = float(n * share), float(n)
         low, high = self.known[found, of]
         within = {name: self.within[found, of, limit] for name, limit in limits_pct.items()}
-        return Likely(ShareInterval(found / of, low, high, of, 0.95), within)
+        return Likely(ShareInterval(found / of, low, high, of, LEVEL), within)
 
 
-def worked_out(asked: Sequence[Asked]) -> Together:
+def worked_out(asked: Iterable[Asked]) -> Together:
     """Work out ranges and chances for all that will be asked.
 
     Args:
         asked: share, pieces that it stands on and limits [%] of each factor of each portion.
     """
-    pairs = list(dict.fromkeys((float(n * share), float(n)) for share, n, _ in asked))
-    held = list(
-        dict.fromkeys((float(n * share), float(n), limit) for share, n, limits in asked for limit in limits.values())
-    )
+    pairs: dict[tuple[float, float], None] = {}
+    held: dict[tuple[float, float, str], None] = {}
+    for share, n, limits in asked:
+        pair = float(n * share), float(n)
+        pairs[pair] = None
+        held.update(((*pair, limit), None) for limit in limits.values())
     if not pairs:
         return Together({}, {})
     found, of = zip(*pairs, strict=True)
-    low, high = share_intervals(found, of)
+    low, high = share_intervals(found, of, LEVEL)
     known = dict(zip(pairs, zip(low.tolist(), high.tolist(), strict=True), strict=True))
+    return Together(known, _chances(list(held)))
+
+
+def _chances(held: Sequence[tuple[float, float, str]]) -> dict[tuple[float, float, str], float]:
     if not held:
-        return Together(known, {})
+        return {}
     found, of, limits = zip(*held, strict=True)
-    as_shares = {limit: float(Fraction(limit) / 100) for limit in set(limits)}
-    chances = chances_within(found, of, [as_shares[limit] for limit in limits])
-    return Together(known, dict(zip(held, chances.tolist(), strict=True)))
+    chances = chances_within(found, of, [limit_share(limit) for limit in limits])
+    return dict(zip(held, chances.tolist(), strict=True))
 
 
 def _checked(found: Any, n: Any) -> tuple[Any, Any]:

@@ -3,8 +3,11 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 
 from grading.stats.beta import ShareInterval, chance_within, share_interval
+
+LEVEL = 0.95
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,5 +32,11 @@ def likely(share: Fraction, n: Fraction, limits_pct: Mapping[str, str]) -> Likel
         limits_pct: name -> limit as written [%]; the chance is taken exactly at the limit.
     """
     found, of = float(n * share), float(n)
-    within = {name: chance_within(found, of, float(Fraction(limit) / 100)) for name, limit in limits_pct.items()}
-    return Likely(share_interval(found, of), within)
+    within = {name: chance_within(found, of, limit_share(limit)) for name, limit in limits_pct.items()}
+    return Likely(share_interval(found, of, LEVEL), within)
+
+
+@lru_cache(maxsize=1024)
+def limit_share(limit_pct: str) -> float:
+    """Turn a limit as written [%] into a share [1]."""
+    return float(Fraction(limit_pct) / 100)
