@@ -14,7 +14,7 @@ from grading.rules.mistakes import Missing
 from grading.rules.outcome import Limiting, Outcome, Reading, outcome
 from grading.rules.portion import Portion
 from grading.rules.portion_form import read_portion
-from grading.rules.rule_set import READING
+from grading.rules.rule_set import COUNT, READING
 from grading.rules.sampling import Sampling
 from grading.rules.sampling_form import read_sampling
 from grading.stats.by_weight import CountLimit, count_limit
@@ -28,6 +28,7 @@ ADVICE = (
     "fairly drawn. The rule reads the number; a chance never overrules it."
 )
 LikelyOf = Callable[[Fraction, Fraction, Mapping[str, str]], Likely]
+BASIS = {COUNT: "count", READING: "wet"}
 NO_CHANCE = "No likely range or chance: neither a 100-seed weight nor a count of the portion was given."
 
 
@@ -168,7 +169,7 @@ def _factor(reading: Reading, by_name: Mapping[str, Likely], limits: Mapping[str
     return {
         "factor": reading.factor.name,
         "words": reading.factor.words,
-        "basis": reading.factor.basis,
+        "basis": BASIS.get(reading.factor.taken_by, reading.factor.basis),
         "raw_pct": _text(reading.raw_pct),
         "read_pct": _text(reading.read_pct),
         "limits": dict(reading.limits),

@@ -7,6 +7,11 @@ from typing import Any
 from grading.stats.beta import chance_text
 from inventory.rules.working import Step
 
+BASIS = {
+    "gross": "of the uncleaned weight", "cleaned": "of the cleaned weight", "count": "of the pieces",
+    "wet": "wet basis",
+}  # fmt: skip
+
 
 def answer_lines(answer: Mapping[str, Any]) -> list[str]:
     """Write a stored sample's answer as lines of text.
@@ -41,7 +46,7 @@ def _held(entry: Mapping[str, Any]) -> str:
 
 
 def _factor(entry: Mapping[str, Any]) -> str:
-    base = f"% of the {'uncleaned' if entry['basis'] == 'gross' else 'cleaned'} weight"
+    base = f"% {BASIS[entry['basis']]}"
     text = f"{entry['words']} {entry['read_pct']} {base}"
     if not entry["interval"]:
         return text

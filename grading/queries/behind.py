@@ -148,7 +148,7 @@ def _at_limit(result: Outcome) -> tuple[str, ...]:
     return tuple(
         f"{reading.factor.words} {reading.read_pct}"
         for reading in result.readings
-        if (limit := reading.limits.get(grade)) and Decimal(limit) > 0 and reading.read_pct == Decimal(limit)
+        if (limit := with_a_chance(reading).get(grade)) and Decimal(limit) > 0 and reading.read_pct == Decimal(limit)
     )
 
 

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from fractions import Fraction
 
 from grading.rules.outcome import Outcome, Reading
-from grading.rules.rounding import NIL
+from grading.rules.rule_set import NIL
 from grading.stats.grade_chance import Dish, GradeChances, Held
 from grading.stats.portion_chance import Likely, limit_share
 

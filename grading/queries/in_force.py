@@ -43,7 +43,8 @@ def rule_set_for(wanted: str, class_name: str, on: date, station_code: str) -> R
     """
     if wanted.strip():
         return _named(wanted, class_name, on)
-    fitting = [each for each in shipped_rule_sets() if each.is_in_force(on) and _grades(each, class_name)]
+    known = [each for each in shipped_rule_sets() if each.is_verified]
+    fitting = [each for each in known if each.is_in_force(on) and _grades(each, class_name)]
     own = [each for each in fitting if each.id.casefold().startswith(f"{station_code}-".casefold())]
     chosen = own or fitting
     if not chosen:

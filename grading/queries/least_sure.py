@@ -4,7 +4,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
-from grading.rules.rounding import NIL
 from grading.rules.rule_set import Grade, RuleSet
 from grading.stats.beta import chance_within
 
@@ -35,9 +34,9 @@ def least_sure(
         beans: factor -> pieces that were looked at, not rounded.
     """
     found = []
-    for name, limit in grade.limits.items():
+    for name, limit in grade.figures.items():
         factor, n = rule_set.factors[name], beans.get(name)
-        if factor.has_chance and n and limit != NIL:
+        if factor.has_chance and n:
             p = chance_within(float(n * shares[name]), float(n), float(Fraction(limit) / 100))
             found.append(Chance(p, name, factor.words))
     return min(found, key=lambda each: each.p, default=None)

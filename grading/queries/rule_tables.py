@@ -16,6 +16,7 @@ def rule_set_head(rule_set: RuleSet) -> dict[str, Any]:
         "in_force_until": ends and ends.isoformat(),
         "source": rule_set.source,
         "official": False,
+        "standing": rule_set.standing,
         "notes": list(rule_set.notes),
         "classes": list(rule_set.classes),
     }
@@ -37,8 +38,10 @@ def rule_set_lines(rule_set: RuleSet) -> list[str]:
 def head_line(rule_set: RuleSet) -> str:
     """Write id, title, edition and dates in one line."""
     begins, ends = rule_set.in_force_from, rule_set.in_force_until
-    dates = f"in force from {begins}" + (f" until {ends}" if ends else "")
-    return f"{rule_set.id}  {rule_set.title}; edition {rule_set.edition}, {dates}; not official"
+    since = f"in force from {begins}" if begins else "in force, since when is not printed"
+    dates = since + (f" until {ends}" if ends else "")
+    mark = "" if rule_set.is_verified else "; UNVERIFIED, used only where it is named"
+    return f"{rule_set.id}  {rule_set.title}; edition {rule_set.edition}, {dates}; not official{mark}"
 
 
 def _table(table: Table) -> dict[str, Any]:

@@ -9,12 +9,14 @@ from grading.rules.rule_form import read_rule_set
 from grading.rules.rule_set import RuleSet
 from inventory.rules.mistakes import Refused
 
+SCHEMA = "form.schema.json"  # describes the others
+
 
 @cache
 def shipped_rule_sets() -> tuple[RuleSet, ...]:
     """Give every shipped rule set by id; reads files once a process."""
     folder = files("grading") / "rule_sets"
-    names = sorted(entry.name for entry in folder.iterdir() if entry.name.endswith(".json"))
+    names = sorted(entry.name for entry in folder.iterdir() if entry.name.endswith(".json") and entry.name != SCHEMA)
     return tuple(read_rule_set(json.loads((folder / name).read_text("utf-8"))) for name in names)
 
 

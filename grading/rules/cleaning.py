@@ -142,7 +142,7 @@ def nearest_cut(cuts: Sequence[Cut], grade: Grade, least_kept: Fraction = LEAST_
         grade: the wanted one.
         least_kept: cuts that keep less do not count [1].
     """
-    limits = {name: Fraction(limit) / 100 for name, limit in grade.limits.items() if Fraction(limit)}
+    limits = {name: Fraction(limit) / 100 for name, limit in grade.figures.items() if Fraction(limit)}
     mild = [cut for cut in cuts if cut.kept >= least_kept] or [cuts[0]]
     return min(
         mild,

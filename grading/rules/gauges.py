@@ -2,7 +2,7 @@
 
 A limit written "0.10" holds while the reading is under 0.105 %, which is 21 half steps of 0.01 %. So each limit is a
 whole number of half steps, a share is the whole half steps that fit in it, and one look-up in a sorted list judges a
-factor for all rows of its table. Nothing is rounded on the way; `rounding.reads_over` is the same rule for one limit.
+factor for all rows of its table. Nothing is rounded on the way; `rounding.is_over` is the same rule for one limit.
 """
 
 from bisect import bisect_right
@@ -14,9 +14,9 @@ from functools import lru_cache
 from math import lcm
 from typing import Protocol
 
-from grading.rules.rounding import NIL, decimals_of
+from grading.rules.rounding import decimals_of
 from grading.rules.rows import Shortfall
-from grading.rules.rule_set import GROSS, READING, WEIGHT, Allowance, Factor, Grade, RuleSet, Table, folded_class
+from grading.rules.rule_set import GROSS, NIL, READING, WEIGHT, Allowance, Factor, Grade, RuleSet, Table, folded_class
 
 FINE = 10**8  # an allowance has at most six decimals of a per cent
 EDITIONS_READY = 512  # tables of editions kept ready at once; one takes a few kilobytes
@@ -35,6 +35,7 @@ class Gauge:
         taken_by: "weight", "count" or "reading".
         on_gross: it stands on the uncleaned weight.
         half_steps: in a share of 1.
+        shave: 1 where nothing is rounded, so that a share equal to its limit stays under its bound; else 0.
         bounds: half steps at which rows are lost, ascending.
         rows: the rows lost below the first bound (none), below the second, …
         rows_if_nil: the rows that allow none of it at all.
@@ -48,6 +49,7 @@ class Gauge:
     taken_by: str
     on_gross: bool
     half_steps: int
+    shave: int
     bounds: tuple[int, ...]
     rows: tuple[int, ...]
     rows_if_nil: int
@@ -55,7 +57,7 @@ class Gauge:
 
     def lost(self, top: int, bottom: int) -> int:
         """Give the rows whose limit a share of top / bottom is over; both are over 0."""
-        return self.rows_if_nil | self.rows[bisect_right(self.bounds, top * self.half_steps // bottom)]
+        return self.rows_if_nil | self.rows[bisect_right(self.bounds, (top * self.half_steps - self.shave) // bottom)]
 
 
 class Shares(Protocol):
@@ -101,6 +103,7 @@ class Ready:
         limits: factor -> grade -> limit, as written.
         allowances: what this class may hold beside its totals.
         every_row: all rows, as bits.
+        is_plain: every dish is weighed off the cleaned portion.
     """
 
     rule_set: RuleSet
@@ -110,12 +113,12 @@ class Ready:
     place: Mapping[str, int]
     gauges: Mapping[str, Gauge]
     limited: tuple[Gauge, ...]
-    cleaned: tuple[int, ...]
     words: Mapping[str, Mapping[str, int]]
     shortfalls: Mapping[str, tuple[Shortfall, ...]]
     limits: Mapping[str, Mapping[str, str]]
     allowances: tuple[Allowance, ...]
     every_row: int
+    is_plain: bool
     _ranks: dict[int, Rank] = field(default_factory=dict)
 
     def rank_of(self, lost: Mapping[str, int]) -> Rank:
@@ -139,7 +142,7 @@ def _ready(rule_set: RuleSet, class_name: str, table: Table) -> Ready:
     dishes = tuple(name for name, factor in rule_set.factors.items() if factor.is_dish)
     place = {name: index for index, dish in enumerate(dishes) for name in _names(rule_set.factors[dish])}
     allowed = [each for each in table.allowances if folded_class(class_name) in each.classes]
-    gauges = {name: _gauge(factor, table, place, allowed) for name, factor in rule_set.factors.items()}
+    gauges = {name: _gauge(rule_set, name, table, place, allowed) for name in rule_set.factors}
     return Ready(
         rule_set=rule_set,
         table=table,
@@ -148,7 +151,6 @@ def _ready(rule_set: RuleSet, class_name: str, table: Table) -> Ready:
         place=place,
         gauges=gauges,
         limited=tuple(gauges[name] for name in dict.fromkeys(name for row in table.grades for name in row.limits)),
-        cleaned=tuple(place[dish] for dish in dishes if rule_set.factors[dish].basis != GROSS),
         words={thing: _rows_by_word(rule_set, table, thing) for thing in rule_set.judged},
         shortfalls={
             thing: tuple(Shortfall(thing, words, _asked(row, thing)) for row in table.grades)
@@ -160,19 +162,25 @@ def _ready(rule_set: RuleSet, class_name: str, table: Table) -> Ready:
         },
         allowances=tuple(allowed),
         every_row=(1 << len(table.grades)) - 1,
+        is_plain=all(_is_plain(rule_set.factors[dish]) for dish in dishes),
     )
+
+
+def _is_plain(factor: Factor) -> bool:
+    return factor.basis != GROSS and factor.taken_by == WEIGHT
 
 
 def _names(factor: Factor) -> tuple[str, ...]:
     return factor.name, *factor.also_called
 
 
-def _gauge(factor: Factor, table: Table, place: Mapping[str, int], allowed: list[Allowance]) -> Gauge:
+def _gauge(rule_set: RuleSet, name: str, table: Table, place: Mapping[str, int], allowed: list[Allowance]) -> Gauge:
+    factor = rule_set.factors[name]
     whole = lcm(*(part.denominator for part in factor.parts.values()))
     dishes = () if factor.taken_by == READING else factor.dishes
-    half_steps, bounds, rows = _bounds(factor.name, table.grades)
+    half_steps, bounds, rows = _bounds(factor.name, table.grades, rounds=rule_set.rounds)
     has_allowance = any(factor.name in each.not_counted_in for each in allowed)
-    is_plain = factor.taken_by == WEIGHT and factor.basis != GROSS and not factor.parts and not has_allowance
+    is_plain = _is_plain(factor) and not factor.parts and not has_allowance
     return Gauge(
         factor=factor.name,
         plain=tuple(place[dish] for dish in dishes) if is_plain else (),
@@ -181,6 +189,7 @@ def _gauge(factor: Factor, table: Table, place: Mapping[str, int], allowed: list
         taken_by=factor.taken_by,
         on_gross=factor.basis == GROSS,
         half_steps=half_steps,
+        shave=0 if rule_set.rounds else 1,
         bounds=bounds,
         rows=rows,
         rows_if_nil=sum(1 << at for at, row in enumerate(table.grades) if row.limits.get(factor.name) == NIL),
@@ -192,22 +201,22 @@ def _gauge(factor: Factor, table: Table, place: Mapping[str, int], allowed: list
     )
 
 
-def _bounds(factor: str, grades: tuple[Grade, ...]) -> tuple[int, tuple[int, ...], tuple[int, ...]]:
+def _bounds(factor: str, grades: tuple[Grade, ...], *, rounds: bool) -> tuple[int, tuple[int, ...], tuple[int, ...]]:
     """Give half steps in a share of 1, the bounds at which rows are lost, and the rows lost from each bound on."""
     written = {at: row.limits[factor] for at, row in enumerate(grades) if row.limits.get(factor, NIL) != NIL}
     decimals = max(map(decimals_of, written.values()), default=0)
-    bound_of = {at: _bound(limit, decimals) for at, limit in written.items()}
+    bound_of = {at: _bound(limit, decimals, rounds=rounds) for at, limit in written.items()}
     bounds = tuple(sorted(set(bound_of.values())))
     rows = [sum(1 << at for at, bound in bound_of.items() if bound <= passed) for passed in (0, *bounds)]
     return 200 * 10**decimals, bounds, tuple(rows)
 
 
-def _bound(limit: str, decimals: int) -> int:
+def _bound(limit: str, decimals: int, *, rounds: bool) -> int:
     """Give the half steps of the finest decimal from which a reading is over a limit: "0.1", 2 decimals -> 30."""
     own = decimals_of(limit)
     steps = int(Decimal(limit) * 10**own)
     finer: int = 10 ** (decimals - own)
-    return (2 * steps + 1) * finer
+    return (2 * steps + rounds) * finer
 
 
 def _rows_by_word(rule_set: RuleSet, table: Table, thing: str) -> dict[str, int]:

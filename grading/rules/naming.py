@@ -7,7 +7,7 @@ from fractions import Fraction
 from grading.rules.gauges import Ready, Shares
 from grading.rules.losing import Lost, shortfalls_of
 from grading.rules.portion import Portion
-from grading.rules.rounding import limit_number, ratio_reads_over, read_as
+from grading.rules.rounding import is_over, shown_against
 from grading.rules.rows import nearest_shortfalls
 from grading.rules.rule_set import MOISTURE, Addition, ClassChange, Instead, Stop, folded_class
 
@@ -26,6 +26,7 @@ class Named:
         instead: what stands instead of a grade.
         added: the words that were added, by their rules.
         change: what made the beans another class.
+        is_ungraded: of that class there is no table.
         stops: findings that ended grading.
     """
 
@@ -38,6 +39,7 @@ class Named:
     instead: Instead | None = None
     added: tuple[Addition, ...] = ()
     change: ClassChange | None = None
+    is_ungraded: bool = False
     stops: tuple[str, ...] = ()
 
 
@@ -74,7 +76,7 @@ def stopped(ready: Ready, portion: Portion) -> Named:
 def made_another(change: ClassChange) -> Named:
     """Name a portion that is of another class, for which the rule set has no table."""
     name = change.makes
-    return Named(None, name, name, name, better=(), change=change)
+    return Named(None, name, name, name, change=change, is_ungraded=True)
 
 
 def class_change(ready: Ready, pan: Shares) -> ClassChange | None:
@@ -108,13 +110,16 @@ def _first_over(ready: Ready, pan: Shares, rules: tuple[Instead, ...]) -> Instea
 
 def _reads_over(ready: Ready, pan: Shares, factor: str, over: str) -> bool:
     top, bottom = pan.share(ready.gauges[factor])
-    return bool(bottom) and ratio_reads_over(top, bottom, over)
+    return bool(bottom) and is_over(top, bottom, over, rounds=ready.rule_set.rounds)
 
 
 def _is_over(ready: Ready, pan: Shares, portion: Portion, rule: Addition) -> bool:
     if rule.reading != MOISTURE:
         return _reads_over(ready, pan, rule.reading, rule.over)
-    return portion.moisture_pct is not None and read_as(portion.moisture_pct, rule.over) > limit_number(rule.over)
+    if portion.moisture_pct is None:
+        return False
+    top, bottom = portion.moisture_pct.as_integer_ratio()
+    return is_over(top, 100 * bottom, rule.over, rounds=ready.rule_set.rounds)
 
 
 def _below_last(ready: Ready, pan: Shares, better: tuple[str, ...], lost: Lost) -> str:
@@ -128,10 +133,10 @@ def _below_last(ready: Ready, pan: Shares, better: tuple[str, ...], lost: Lost) 
 
 
 def _shown(ready: Ready, pan: Shares, portion: Portion, rule: Addition) -> Decimal:
-    if rule.reading == MOISTURE:
-        return read_as(portion.moisture_pct or 0, rule.over)
-    top, bottom = pan.share(ready.gauges[rule.reading])
-    return read_as(Fraction(100 * top, bottom), rule.over)
+    share = Fraction(portion.moisture_pct or 0) / 100
+    if rule.reading != MOISTURE:
+        share = Fraction(*pan.share(ready.gauges[rule.reading]))
+    return shown_against(share, rule.over, rounds=ready.rule_set.rounds)
 
 
 def _retest(rule: Addition, reading: Decimal | None) -> list[str]:

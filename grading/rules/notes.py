@@ -9,7 +9,7 @@ from grading.rules.gauges import Ready
 from grading.rules.naming import Named, name_notes
 from grading.rules.pan import Pan
 from grading.rules.portion import Portion
-from grading.rules.rounding import read_as
+from grading.rules.rounding import shown_against
 from grading.rules.rule_set import READING, RuleSet, Table
 
 NOT_OFFICIAL = "In-house reading, not an official certificate: official grading is for licensed inspectors."
@@ -46,9 +46,9 @@ def _changed(ready: Ready, named: Named, pan: Pan, portion: Portion) -> list[str
     change = named.change
     if change is None:
         return []
-    read = read_as(100 * Fraction(*pan.share(ready.gauges[change.factor])), change.over)
+    read = shown_against(Fraction(*pan.share(ready.gauges[change.factor])), change.over, rounds=ready.rule_set.rounds)
     words = ready.rule_set.factors[change.factor].words.capitalize()
-    rest = "" if ready.class_name == change.makes else " No table of that class is here, so it was not graded."
+    rest = "" if not named.is_ungraded else " No table of that class is here, so it was not graded."
     return [f"{words} {read} %, over {change.over}: {change.makes}, not {portion.class_name} ({change.source}).{rest}"]
 
 

@@ -106,17 +106,17 @@ def plain_pan(ready: Ready, portion: Portion) -> Pan | None:
         None where something may be wrong: `fit` then says what, or that nothing is.
     """
     counts = portion.counts
-    if portion.overlaps or (counts and (len(counts) > 1 or "portion" not in counts)):
+    if not ready.is_plain or portion.overlaps or (counts and (len(counts) > 1 or "portion" not in counts)):
         return None
     try:
         pan = pan_of(ready, portion)
     except KeyError:
         return None
-    return pan if _fits(ready, pan, portion) and _words_are_known(ready, portion) else None
+    return pan if _fits(pan, portion) and _words_are_known(ready, portion) else None
 
 
-def _fits(ready: Ready, pan: Pan, portion: Portion) -> bool:
-    if len(ready.cleaned) != len(pan.weights) or not 0 < pan.portion >= sum(pan.weights):
+def _fits(pan: Pan, portion: Portion) -> bool:
+    if not 0 < pan.portion >= sum(pan.weights):
         return False
     gross, off, sound = portion.gross_g, portion.dockage_g, portion.sound_g
     if gross is None or off is None:

@@ -8,9 +8,9 @@ from fractions import Fraction
 from grading.rules.gauges import Ready
 from grading.rules.naming import Named
 from grading.rules.portion import Portion
-from grading.rules.rounding import NIL, read_as
+from grading.rules.rounding import shown_against
 from grading.rules.rows import Shortfall, nearest_shortfalls
-from grading.rules.rule_set import Factor
+from grading.rules.rule_set import NIL, Factor
 from inventory.rules.rounding import half_up
 
 RAW_DECIMALS = 6
@@ -76,12 +76,12 @@ def limiting_of(
         return tuple(
             Limiting(stop, stop.replace("_", " "), named.grade, None, None, None, None) for stop in named.stops
         )
-    if named.change and named.row is None and not named.qualifies_for and not short:
+    if named.change and named.is_ungraded:
         words = ready.rule_set.factors[named.change.factor].words
         shortfall = Shortfall(named.change.factor, words, named.change.over)
-        return (_limiting(shortfall, named, None, shares),)
+        return (_limiting(ready, shortfall, named, None, shares),)
     return tuple(
-        _limiting(shortfall, named, kept_from, shares)
+        _limiting(ready, shortfall, named, kept_from, shares)
         for shortfall, kept_from in nearest_shortfalls(named.better, short).values()
     )
 
@@ -101,16 +101,14 @@ def _reading(ready: Ready, named: Named, name: str, share: Fraction, portion: Po
     factor, limits = ready.rule_set.factors[name], ready.limits[name]
     written = read_to(ready, name, named.row)
     pieces = [portion.counts[each] for each in (name, *factor.also_called) if each in portion.counts]
-    return Reading(factor, share, read_as(share * 100, written), written, limits, sum(pieces) if pieces else None)
+    read = shown_against(share, written, rounds=ready.rule_set.rounds)
+    return Reading(factor, share, read, written, limits, sum(pieces) if pieces else None)
 
 
-def _limiting(shortfall: Shortfall, named: Named, kept_from: str | None, shares: Mapping[str, Fraction]) -> Limiting:
+def _limiting(
+    ready: Ready, shortfall: Shortfall, named: Named, kept_from: str | None, shares: Mapping[str, Fraction]
+) -> Limiting:
     share = shares.get(shortfall.thing)
     raw = None if share is None else half_up(share * 100, RAW_DECIMALS)
-    read = None if share is None else _read(share, shortfall.limit)
+    read = None if share is None else shown_against(share, shortfall.limit, rounds=ready.rule_set.rounds)
     return Limiting(shortfall.thing, shortfall.words, named.bare, kept_from, raw, read, shortfall.limit)
-
-
-def _read(share: Fraction, limit: str) -> Decimal:
-    """Read a share as its limit is written; none at all has no decimals, so that anything found is shown exactly."""
-    return half_up(share * 100, RAW_DECIMALS) if limit == NIL else read_as(share * 100, limit)

@@ -4,9 +4,10 @@ from decimal import Decimal
 from fractions import Fraction
 from functools import lru_cache
 
+from grading.rules.rule_set import NIL
 from inventory.rules.rounding import half_up, half_up_ratio
 
-NIL = "nil"  # a limit of none at all: exactly nought, before anything is rounded
+UNROUNDED_PLACES = 6
 
 
 def decimals_of(written: str) -> int:
@@ -30,27 +31,37 @@ def read_as(value: Fraction | Decimal | int, written: str) -> Decimal:
     return half_up(value, decimals_of(written))
 
 
-def reads_over(share: Fraction, written: str) -> bool:
-    """Say whether a share, read in per cent as its limit is written, is over that limit.
+def is_over(top: int, bottom: int, written: str, *, rounds: bool = True) -> bool:
+    """Say whether a share is over a limit, by the rule of its rule set.
 
     Args:
-        share: exact, 0 or more [1].
+        top, bottom: the exact share; 0 or more, and over 0 [1].
         written: the limit as printed [%]; "nil" is over for anything at all.
-    """
-    return ratio_reads_over(share.numerator, share.denominator, written)
-
-
-def ratio_reads_over(top: int, bottom: int, written: str) -> bool:
-    """Say the same of a share given as top / bottom, in whole steps of the limit's last decimal.
-
-    Args:
-        top, bottom: 0 or more, and over 0 [1].
-        written: the limit as printed [%].
+        rounds: the share is first rounded as the limit is written, in whole steps of its last decimal; else it is held
+            against the limit as it is, because the source has no rule for rounding.
     """
     if written == NIL:
         return top > 0
     steps_in_whole, most = _steps(written)
-    return half_up_ratio(top * steps_in_whole, bottom) > most
+    return (half_up_ratio(top * steps_in_whole, bottom) > most) if rounds else (top * steps_in_whole > most * bottom)
+
+
+def shown_against(share: Fraction, written: str, *, rounds: bool = True) -> Decimal:
+    """Give the per cent that is shown beside a limit: rounded as it is written, or unrounded to six places.
+
+    Args:
+        share: exact [1].
+        written: the limit as printed [%]; beside "nil" nothing is rounded.
+        rounds: as `is_over` takes it.
+    """
+    if rounds and written != NIL:
+        return read_as(share * 100, written)
+    places = next(each for each in range(0 if written == NIL else decimals_of(written), 7) if _is_whole(share, each))
+    return half_up(share * 100, places)
+
+
+def _is_whole(share: Fraction, places: int) -> bool:
+    return places == UNROUNDED_PLACES or (share * 100 * 10**places).denominator == 1
 
 
 def limit_number(written: str) -> Decimal:

@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from grading.rules.rounding import reads_over
+from grading.rules.rounding import is_over
 from grading.rules.rule_set import Grade, RuleSet
 
 
@@ -31,7 +31,7 @@ def shortfalls(
     weighed = tuple(
         Shortfall(factor, rule_set.factors[factor].words, limit)
         for factor, limit in grade.limits.items()
-        if factor in shares and reads_over(shares[factor], limit)
+        if factor in shares and is_over(*shares[factor].as_integer_ratio(), limit, rounds=rule_set.rounds)
     )
     seen = tuple(
         Shortfall(thing, rule_set.judged[thing].words, wanted)

@@ -4,11 +4,18 @@ from collections.abc import Mapping
 from typing import Any
 
 from grading.rules.mistakes import NotAnObject
-from grading.rules.rule_form_meaning import day_of, dishes_of, meaning_faults
+from grading.rules.rule_form_factors import dishes_of, parts_of
+from grading.rules.rule_form_meaning import meaning_faults
+from grading.rules.rule_form_naming import AS_WRITTEN, day_of
 from grading.rules.rule_form_shape import shape_faults
 from grading.rules.rule_set import (
     CLEANED,
+    READ,
+    READING,
+    WEIGHT,
     Addition,
+    Allowance,
+    ClassChange,
     DockageRule,
     Factor,
     Grade,
@@ -17,6 +24,7 @@ from grading.rules.rule_set import (
     RuleSet,
     Stop,
     Table,
+    folded_class,
 )
 from inventory.rules.mistakes import Refused
 
@@ -63,13 +71,29 @@ def _built(document: Mapping[str, Any]) -> RuleSet:
             Addition(entry["word"], entry["reading"], entry["over"], entry.get("retest_within"), entry["source"])
             for entry in document["additions"]
         ),
-        instead=tuple(
-            Instead(entry["factor"], entry["over"], entry["name"], entry["source"]) for entry in document["instead"]
-        ),
+        instead=tuple(map(_over, document["instead"])),
         below_last=document["below_last"]["name"],
+        further_below=tuple(map(_over, document["below_last"].get("further", ()))),
+        standing=document.get("standing", READ),
+        rounds=document.get("rounding", AS_WRITTEN) == AS_WRITTEN,
+        class_changes=tuple(map(_change, document.get("class_changes", ()))),
         stops={name: Stop(name, entry["name"], entry["source"]) for name, entry in document["stops"].items()},
         tables=tuple(map(_table, document["tables"])),
     )
+
+
+def _over(entry: Mapping[str, Any]) -> Instead:
+    return Instead(entry["factor"], entry["over"], entry["name"], entry["source"])
+
+
+def _change(entry: Mapping[str, Any]) -> ClassChange:
+    classes = tuple(map(folded_class, entry.get("classes", ())))
+    return ClassChange(entry["factor"], entry["over"], entry["makes"], classes, entry["source"])
+
+
+def _allowance(entry: Mapping[str, Any]) -> Allowance:
+    classes = tuple(map(folded_class, entry["classes"]))
+    return Allowance(classes, entry["dish"], entry["up_to"], tuple(entry["not_counted_in"]), entry["source"])
 
 
 def _factor(factors: Mapping[str, Any], name: str) -> Factor:
@@ -79,9 +103,12 @@ def _factor(factors: Mapping[str, Any], name: str) -> Factor:
         entry["words"],
         entry.get("basis", CLEANED),
         tuple(dishes_of(factors, name)),
-        entry.get("has_chance", True),
+        entry.get("has_chance", True) and entry.get("taken_by") != READING,
         entry.get("weighs_like_a_seed", False),
         tuple(entry.get("also_called", ())),
+        entry.get("taken_by", WEIGHT),
+        parts_of(factors, name),
+        entry.get("least_portion_g"),
     )
 
 
@@ -94,4 +121,12 @@ def _table(entry: Mapping[str, Any]) -> Table:
         )
         for row in entry["grades"]
     )
-    return Table(entry["class"], tuple(entry["applies_to"]), entry["table"], entry["class_in_name"], grades)
+    return Table(
+        entry["class"],
+        tuple(entry["applies_to"]),
+        entry["table"],
+        entry["class_in_name"],
+        grades,
+        entry.get("least_portion_g"),
+        tuple(map(_allowance, entry.get("allowances", ()))),
+    )

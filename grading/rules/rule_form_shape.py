@@ -26,7 +26,10 @@ _FACTOR = Shape(
     {"words": TEXT},
     {
         "basis": TEXT,
+        "taken_by": TEXT,
         "sum_of": ("list", TEXT),
+        "counted": ("map", TEXT),
+        "least_portion_g": TEXT,
         "has_chance": TRUTH,
         "weighs_like_a_seed": TRUTH,
         "also_called": ("list", TEXT),
@@ -41,9 +44,26 @@ _TABLE = Shape(
         "class_in_name": TRUTH,
         "grades": ("list", _GRADE),
     },
-    {"any_order": TRUTH},
+    {
+        "any_order": TRUTH,
+        "least_portion_g": TEXT,
+        "allowances": (
+            "list",
+            Shape(
+                {
+                    "classes": ("list", TEXT),
+                    "dish": TEXT,
+                    "up_to": TEXT,
+                    "not_counted_in": ("list", TEXT),
+                    "source": TEXT,
+                }
+            ),
+        ),
+    },
 )
-_FORM = Shape(
+_OVER = Shape({"factor": TEXT, "over": TEXT, "name": TEXT, "source": TEXT})
+_CHANGE = Shape({"factor": TEXT, "over": TEXT, "makes": TEXT, "source": TEXT}, {"classes": ("list", TEXT)})
+FORM = Shape(
     {
         "form": ANY,
         "id": TEXT,
@@ -62,11 +82,12 @@ _FORM = Shape(
             "list",
             Shape({"word": TEXT, "reading": TEXT, "over": TEXT, "source": TEXT}, {"retest_within": TEXT}),
         ),
-        "instead": ("list", Shape({"factor": TEXT, "over": TEXT, "name": TEXT, "source": TEXT})),
-        "below_last": Shape({"name": TEXT, "source": TEXT}),
+        "instead": ("list", _OVER),
+        "below_last": Shape({"name": TEXT, "source": TEXT}, {"further": ("list", _OVER)}),
         "stops": ("map", Shape({"name": OPTIONAL_TEXT, "source": TEXT})),
         "tables": ("list", _TABLE),
-    }
+    },
+    {"standing": TEXT, "rounding": TEXT, "class_changes": ("list", _CHANGE)},
 )
 _TYPES: Mapping[object, tuple[type, ...]] = {
     TEXT: (str,),
@@ -78,7 +99,7 @@ _TYPES: Mapping[object, tuple[type, ...]] = {
 
 def shape_faults(document: object) -> Iterator[Mistake]:
     """Yield what a written rule set lacks, has too much or has of another kind, each at its JSON pointer."""
-    yield from _faults(document, _FORM, "")
+    yield from _faults(document, FORM, "")
     if isinstance(document, dict) and document.get("form", 1) != 1:
         says = f"This is form {shown(document['form'])} of a rule set. We read form 1."
         yield RuleSetFault(says, field="/form")

@@ -9,7 +9,8 @@ from functools import cached_property
 GROSS, CLEANED = "gross", "cleaned"
 WEIGHT, COUNT, READING = "weight", "count", "reading"
 MOISTURE = "moisture_pct"
-UNVERIFIED = "unverified"
+READ, UNVERIFIED = "read", "unverified"
+NIL = "nil"  # a limit of none at all: exactly nought, before anything is rounded
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +74,11 @@ class Grade:
     name: str
     limits: Mapping[str, str]
     needs: Mapping[str, str]
+
+    @property
+    def figures(self) -> Mapping[str, str]:
+        """The limits that are figures: a chance cannot be held against none at all."""
+        return {factor: limit for factor, limit in self.limits.items() if limit != NIL}
 
 
 @dataclass(frozen=True, slots=True)
@@ -169,6 +175,8 @@ class RuleSet:
         standing: "read" in its source, or "unverified": never chosen on its own, and every answer under it says so.
         below_last: the name of what qualifies for no row.
         further_below: names below that one, the nearest first, each with the factor and the limit it lies over.
+        rounds: a per cent is rounded as its limit is written before the two are compared; else they are compared as
+            they are, because the source has no rule for rounding.
     """
 
     id: str
@@ -188,9 +196,10 @@ class RuleSet:
     below_last: str
     stops: Mapping[str, Stop]
     tables: tuple[Table, ...]
-    standing: str = "read"
+    standing: str = READ
     class_changes: tuple[ClassChange, ...] = ()
     further_below: tuple[Instead, ...] = ()
+    rounds: bool = True
 
     @property
     def is_verified(self) -> bool:

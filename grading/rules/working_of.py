@@ -10,9 +10,9 @@ from grading.rules.gauges import Ready
 from grading.rules.naming import Named
 from grading.rules.portion import Portion
 from grading.rules.readings import Reading
-from grading.rules.rounding import NIL, limit_number, read_as
+from grading.rules.rounding import shown_against
 from grading.rules.rows import Shortfall
-from grading.rules.rule_set import COUNT, GROSS, READING, Factor, Grade, RuleSet
+from grading.rules.rule_set import COUNT, GROSS, NIL, READING, Factor, Grade, RuleSet
 from inventory.rules.reading import listed
 from inventory.rules.rounding import half_up
 from inventory.rules.working import Step
@@ -29,7 +29,7 @@ def working_of(graded: "Outcome") -> tuple[Step, ...]:
     steps += [_factor(ready, portion, reading, weights) for reading in graded.readings]
     if named.stops:
         return (*steps, _stopped(named))
-    if named.change and named.change.makes != ready.class_name:
+    if named.is_ungraded:
         return (*steps, _name(ready, named))
     read = {reading.factor.name: reading for reading in graded.readings}
     steps += [_row(ready, row, graded.short[row.name], read, portion) for row in ready.table.grades]
@@ -41,7 +41,7 @@ def _dockage(rule_set: RuleSet, portion: Portion, off: Dockage) -> Step:
         "dockage",
         f"{portion.dockage_g} g / {portion.gross_g} g × 100 = {half_up(off.share * 100, 6)} %",
         "the uncleaned weight",
-        _rounded(off.read_pct),
+        _rounded(off.read_pct, rounds=True),
         rule_set.dockage.source,
     )
 
@@ -52,7 +52,8 @@ def _factor(ready: Ready, portion: Portion, reading: Reading, weights: Mapping[s
         formula = f"{portion.moisture_pct} % as measured"
     else:
         formula = f"{_over_basis(ready, portion, factor, weights)} × 100 = {reading.raw_pct} %"
-    return Step(factor.words, formula, _basis(factor), _rounded(reading.read_pct), _source(ready, reading))
+    rounded = _rounded(reading.read_pct, rounds=ready.rule_set.rounds)
+    return Step(factor.words, formula, _basis(factor), rounded, _source(ready, reading))
 
 
 def _over_basis(ready: Ready, portion: Portion, factor: Factor, weights: Mapping[str, Decimal]) -> str:
@@ -106,7 +107,9 @@ def _source(ready: Ready, reading: Reading) -> str:
     return f"{ready.table.table}: {limits}"
 
 
-def _rounded(read: Decimal) -> str:
+def _rounded(read: Decimal, *, rounds: bool) -> str:
+    if not rounds:
+        return f"{read}, not rounded before it is compared"
     step = Decimal(1).scaleb(int(read.as_tuple().exponent))
     return f"{read}, half up to {step}"
 
@@ -114,7 +117,7 @@ def _rounded(read: Decimal) -> str:
 def _row(ready: Ready, row: Grade, short: tuple[Shortfall, ...], read: Mapping[str, Reading], portion: Portion) -> Step:
     missed = {shortfall.thing for shortfall in short}
     words = [
-        f"{read[name].factor.words} {_against(read[name], limit, is_over=name in missed)}"
+        f"{read[name].factor.words} {_against(ready, read[name], limit, is_over=name in missed)}"
         for name, limit in row.limits.items()
         if name in read and (name in missed or not missed)
     ]
@@ -128,11 +131,11 @@ def _row(ready: Ready, row: Grade, short: tuple[Shortfall, ...], read: Mapping[s
     return Step(row.name, formula, source=f"{ready.table.table}, {ready.table.class_name}")
 
 
-def _against(reading: Reading, limit: str, *, is_over: bool) -> str:
+def _against(ready: Ready, reading: Reading, limit: str, *, is_over: bool) -> str:
     if limit == NIL:
         return f"{reading.raw_pct} is more than nil" if is_over else "nil"
-    sign = ">" if is_over else "≤"
-    return f"{read_as(reading.share * 100, limit)} {sign} {limit_number(limit)}"
+    read = shown_against(reading.share, limit, rounds=ready.rule_set.rounds)
+    return f"{read} {'>' if is_over else '≤'} {limit}"
 
 
 def _plain(word: str) -> str:

@@ -88,6 +88,54 @@ ROW = "/tables/0/grades/0"
         ("/dockage/least_g", "1 kg", "Write whole grams"),
         ("/parts_read_to", 0.01, "It should be a text"),
         ("/instead", [{"factor": "x", "over": "2.5", "name": "y", "source": "z"}], "We know no factor 'x'"),
+        ("/id", "QM DEMO", "letters, digits and hyphens"),
+        ("/edition", "1" * 41, "edition has 41 signs"),
+        ("/rounding", "down", "Known: as_written and none"),
+        ("/standing", "doubtful", "Known: read and unverified"),
+        ("/name_order", ["No. 1", "No. 3", "No. 4"], "No. 2 is missing. No. 4 is no grade of its tables."),
+        ("/name_order", ["No. 1", "No. 2", "No. 3", "No. 3"], "No. 3 stands twice."),
+        ("/factors/splits/taken_by", "eye", "Known: weight, count and reading"),
+        ("/factors/splits/taken_by", "count", "its dishes by count, weight"),
+        ("/factors/total_defects/taken_by", "reading", "Leave out its sum_of"),
+        ("/factors/total_defects/counted", {"splits": "0.5"}, 'such as "1/2"'),
+        ("/factors/total_defects/counted", {"splits": "3/2"}, "at most the whole"),
+        ("/factors/total_defects/counted", {"spilts": "1/2"}, "Did you mean splits?"),
+        ("/factors/splits/least_portion_g", "half", "Write whole grams"),
+        ("/tables/0/least_portion_g", "0.5", "Write whole grams"),
+        ("/class_changes", [{"factor": "x", "over": "2.0", "makes": "Mixed", "source": "s"}], "We know no factor 'x'"),
+        (
+            "/class_changes",
+            [{"factor": "splits", "over": "2 %", "makes": "Mixed", "source": "s"}],
+            "/class_changes/0/over is '2 %'",
+        ),
+        (
+            "/below_last/further",
+            [
+                {"factor": "splits", "over": "9", "name": "out of type", "source": "s"},
+                {"factor": "splits", "over": "8", "name": "disqualified", "source": "s"},
+            ],
+            "List the nearest first",
+        ),
+        (
+            "/additions",
+            [{"word": "Damp", "reading": "moistness", "over": "18.0", "source": "s"}],
+            "We know no reading 'moistness'",
+        ),
+        (
+            "/tables/0/allowances",
+            [{"classes": ["pea"], "dish": "splits", "up_to": "2", "not_counted_in": ["total_defects"], "source": "s"}],
+            "We know no class of demo 'pea'",
+        ),
+        (
+            "/tables/0/allowances",
+            [{"classes": ["navy"], "dish": "total_defects", "up_to": "2", "not_counted_in": ["splits"], "source": "s"}],
+            "We know no dish 'total_defects'",
+        ),
+        (
+            "/tables/0/allowances",
+            [{"classes": ["navy"], "dish": "stones", "up_to": "two", "not_counted_in": ["splits"], "source": "s"}],
+            "splits does not count stones",
+        ),
     ],
 )
 def test_it_says_what_is_wrong_with_a_form_and_where(pointer, value, says):
@@ -119,6 +167,20 @@ def test_null_means_that_no_limit_is_printed():
 def test_a_rule_set_is_an_object(document):
     with pytest.raises(Refused, match="Give an object"):
         read_rule_set(document)
+
+
+def test_unverified_limits_say_why():
+    with pytest.raises(Refused, match="Say why these limits are unverified"):
+        read_rule_set({**DEMO, "standing": "unverified", "notes": []})
+    assert read_rule_set(DEMO).is_verified
+    assert not read_rule_set({**DEMO, "standing": "unverified"}).is_verified
+
+
+def test_none_at_all_is_tighter_than_any_figure():
+    document = changed("/tables/0/grades/0/limits/stones", "nil")
+    assert read_rule_set(document).tables[0].grades[0].limits["stones"] == "nil"
+    with pytest.raises(Refused, match="allows nil %, less than the"):
+        read_rule_set(changed("/tables/0/grades/1/limits/stones", "nil"))
 
 
 def test_everything_wrong_is_said_at_once():

@@ -63,12 +63,13 @@ def test_rules_lists_every_set_with_edition_dates_and_source():
     out = io.StringIO()
     call_command("rules", "--json", stdout=out)
     listed = {entry["id"]: entry for entry in json.loads(out.getvalue())}
-    assert set(listed) == {"CA-BEANS", "QM-DEMO"}
+    assert set(listed) == {"CA-BEANS", "IN-RAJMA", "QM-DEMO", "US-MI-ADZUKI"}
     for entry in listed.values():
         assert entry["edition"]
         assert entry["source"]
-        assert entry["in_force_from"]
         assert entry["official"] is False
+    assert [name for name, entry in listed.items() if entry["standing"] == "unverified"] == ["IN-RAJMA", "US-MI-ADZUKI"]
+    assert all(entry["in_force_from"] for name, entry in listed.items() if name != "IN-RAJMA")
 
 
 def test_rules_shows_the_tables_of_one_set():
@@ -86,14 +87,14 @@ def test_rules_reads_as_a_table_for_people():
     assert out.getvalue().startswith("QM-DEMO  Beans")
     out = io.StringIO()
     call_command("rules", stdout=out)
-    assert len(out.getvalue().strip().splitlines()) == 2
+    assert len(out.getvalue().strip().splitlines()) == 4
 
 
 def test_rules_of_an_unknown_id_are_refused_with_a_proposal():
     answer = ask("rules", "CA-BEAN")
     assert (answer.status, answer.err) == (
         2,
-        "We know no rule set 'CA-BEAN'. Did you mean CA-BEANS? Known: CA-BEANS and QM-DEMO.\n",
+        "We know no rule set 'CA-BEAN'. Did you mean CA-BEANS? Known: CA-BEANS, IN-RAJMA, QM-DEMO and US-MI-ADZUKI.\n",
     )
 
 
