@@ -17,7 +17,9 @@ from grading.queries.figures import (
     looking,
     measuring_alike,
     moistures,
+    planting,
     purity,
+    row_lengths,
     sizing,
     weighing,
 )  # fmt: skip
@@ -41,7 +43,9 @@ _MODULES = (
     looking,
     measuring_alike,
     moistures,
+    planting,
     purity,
+    row_lengths,
     sizing,
     weighing,
 )  # fmt: skip
