@@ -9,6 +9,7 @@ from django.contrib.auth.models import User
 
 from grading.actions.bench import Bench
 from grading.actions.portions import ReadPortion, Worked, read_worked
+from grading.actions.regrading import blind_mistakes, kept_sample
 from grading.actions.sampling import Sampled, expect_sampled, plan_sample
 from grading.actions.stopping import plan_stop_hold
 from grading.models import Sample
@@ -80,6 +81,9 @@ def grade_portions(
         reader = Reader(bench.desk, answers)
         sample = bench.sample(reader, worked.sample)
         drawn = sample.operation.at if sample else bench.desk.now
+        if sample and sample.is_blind:
+            laid_out_by = sample.operation.by.get_username()
+            reader.add(*blind_mistakes(sample, _grader(worked, by), laid_out_by=laid_out_by))
         plan = _plan_portion(bench, reader, worked, lot=sample.lot if sample else None, drawn=drawn, by=by)
         if sample is None or plan is None:
             raise AssertionError("finish() lets no portion through without its sample")
@@ -138,6 +142,9 @@ def plan_both(
     drawing, reader = Reader(bench.desk, answers), Reader(bench.desk, answers)
     draft = _gathered(wrong, lambda: plan_sample(bench, drawing, item.sample, by=by, key=key, reason=reason))
     worked = replace(item.portion, at=item.portion.at or item.sample.at, sample=None)
+    if draft:
+        taken = next(row for row in draft.rows if isinstance(row, Sample))
+        reader.add(*blind_mistakes(taken, _grader(worked, by), laid_out_by=by.get_username()))
     drawn = draft.at if draft else _day_of(bench, item.sample.at)
     plan = _gathered(wrong, lambda: _plan_portion(bench, reader, worked, lot=lot, drawn=drawn, by=by))
     if notes is not None:
@@ -188,9 +195,13 @@ def plan_gradings(
     return [*drafts, *holds]
 
 
+def _grader(worked: Worked, by: User) -> str:
+    return worked.grader.strip() or by.get_username()
+
+
 def _lot_of(bench: Bench, sampled: Sampled) -> Lot | None:
-    if sampled.file_sample_of not in (None, ""):
-        kept = bench.sample(Reader(bench.desk), sampled.file_sample_of)
+    if sampled.blind or sampled.file_sample_of not in (None, ""):
+        kept = kept_sample(bench, Reader(bench.desk), sampled.file_sample_of, is_blind=sampled.blind)
         return kept.lot if kept else None
     known = bench.lot(sampled.lot)
     return known.lot if known else None

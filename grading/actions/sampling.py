@@ -9,6 +9,7 @@ from typing import Any
 from django.contrib.auth.models import User
 
 from grading.actions.bench import Bench
+from grading.actions.regrading import kept_sample
 from grading.models import Sample
 from grading.rules.sampling import SCHEMES, Sampling, sampling
 from inventory.actions.acting import Booked, action
@@ -68,6 +69,7 @@ class NotACount(Mistake):
 class Sampled:
     """A sample as it was typed; of a kept file sample only that one's number is needed.
 
+    A blind one is graded by somebody who is not told which it is; without `file_sample_of` it is the next one due.
     `scheme` is an id of `SCHEMES`; left out, bags are taken by their number, and loose seed as standing in bins.
     """
 
@@ -78,6 +80,7 @@ class Sampled:
     scheme: str = ""
     size: Typed = None
     file_sample_of: Typed = None
+    blind: bool = False
     place: Typed = ""
     bags: Typed = ""
     unit: str = "kg"
@@ -128,7 +131,7 @@ def plan_sample(
     Raises:
         Refused: all that stands in the way of this sample.
     """
-    if sampled.file_sample_of not in (None, ""):
+    if sampled.blind or sampled.file_sample_of not in (None, ""):
         return _plan_file_sample(bench, reader, sampled, by=by, key=key, reason=reason)
     at = reader.when(sampled.at)
     reader.note_typed(number=sampled.number, points=sampled.points, scheme=sampled.scheme, size=sampled.size)
@@ -155,8 +158,9 @@ def _plan_file_sample(
 ) -> Draft:  # fmt: skip
     """A kept file sample goes to the bench under a new tag: no seed leaves the lot again."""
     at = reader.when(sampled.at)
-    reader.note_typed(number=sampled.number, file_sample_of=sampled.file_sample_of, lot=sampled.lot)
-    kept = bench.sample(reader, sampled.file_sample_of, "file_sample_of")
+    blind = "yes" if sampled.blind else ""
+    reader.note_typed(number=sampled.number, file_sample_of=sampled.file_sample_of, lot=sampled.lot, blind=blind)
+    kept = kept_sample(bench, reader, sampled.file_sample_of, is_blind=sampled.blind)
     number = bench.samples.take(reader, sampled.number, kept.lot.number if kept else "")
     if kept and sampled.lot not in (None, ""):
         known = reader.lot(sampled.lot)
@@ -167,7 +171,7 @@ def _plan_file_sample(
         raise AssertionError("finish() lets no file sample through unread")
     row = Sample(
         station=bench.desk.station, lot=kept.lot, number=number[0], take=number[1], scheme=kept.scheme, size=kept.size,
-        points_asked=kept.points_asked, points_probed=kept.points_probed, file_sample_of=kept,
+        points_asked=kept.points_asked, points_probed=kept.points_probed, file_sample_of=kept, is_blind=sampled.blind,
     )  # fmt: skip
     return Draft(
         kind="sample", station=bench.desk.station, by=by, at=at, reason=reason, key=key,

@@ -14,6 +14,7 @@ from grading.actions.judging import CardJudged, judge_cards
 from grading.actions.measuring import Coloured, HundredSeeds, Screened, measure_colours, measure_seed_weights
 from grading.actions.measuring import measure_sizes as measure_size_curves
 from grading.actions.portions import Worked
+from grading.actions.regrading import HowOften, set_regrades
 from grading.actions.sampling import Sampled, take_sample
 from grading.actions.testing import Germination, book_germination
 from hilum.plugins import ActOffer
@@ -138,4 +139,5 @@ OFFERS = (
     ActOffer("size curve", OnScreens, measure_sizes),
     ActOffer("colour", Coloured, one(measure_colours)),
     ActOffer("judge card", CardJudged, one(judge_cards)),
+    ActOffer("regrade plan", HowOften, set_regrades),
 )

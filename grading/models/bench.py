@@ -22,6 +22,9 @@ class Sample(models.Model):
     points_asked = models.PositiveIntegerField()
     points_probed = models.PositiveIntegerField(null=True, blank=True)
     file_sample_of = models.ForeignKey("self", on_delete=models.PROTECT, null=True, blank=True, related_name="regrades")
+    is_blind = models.BooleanField(
+        default=False, help_text="Taken out again so that another grader picks it without knowing which it is."
+    )
 
     class Meta:
         constraints = (models.UniqueConstraint(fields=("station", "number", "take"), name="sample_number_once"),)

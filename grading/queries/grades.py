@@ -6,8 +6,11 @@ from decimal import Decimal
 from functools import cached_property
 from typing import Any
 
+from django.contrib.auth.models import User
+
 from grading.models import Portion, Sample
 from grading.queries.answers import answer
+from grading.queries.blind import HiddenUntilGraded, may_see
 from grading.queries.finding import day_of, find_sample, standing_portions
 from grading.queries.in_force import edition_of, rule_set_for
 from grading.queries.sampled import sampling_notes, sampling_of
@@ -70,10 +73,13 @@ def read_row(row: Portion) -> bench.Portion:
 
 
 def grades_of(station: Station, lot_ids: Iterable[int]) -> dict[int, list[Graded]]:
-    """Give the newest portion of each sample of these lots, the newest sample first (1 query for 500 lots)."""
+    """Give the newest portion of each sample of these lots, the newest sample first (1 query for 500 lots).
+
+    Blind re-grades are left out: they compare graders, and a lot keeps the grade that it has.
+    """
     found: dict[int, dict[int, Portion]] = {}
     for some in in_parts(sorted(set(lot_ids))):
-        rows = standing_portions(station).filter(sample__lot__in=some)
+        rows = standing_portions(station).filter(sample__lot__in=some, sample__is_blind=False)
         for row in sorted(rows, key=_when, reverse=True):
             found.setdefault(row.sample.lot_id, {}).setdefault(row.sample_id, row)
     return {lot: [graded for row in rows.values() if (graded := _graded(row))] for lot, rows in found.items()}
@@ -98,20 +104,23 @@ def pool(graded: Sequence[Graded]) -> Graded | None:
     return replace(alike[0], portion=portion, samples=tuple(each.sample.number for each in alike))
 
 
-def sample_answer(station: Station, number: str, rule_set: str = "") -> dict[str, Any]:
+def sample_answer(station: Station, number: str, rule_set: str = "", *, person: User | None = None) -> dict[str, Any]:
     """Give a sample's outcome in the form of `answers.answer`, with its lot, day, grader and sampling beside it.
 
     Args:
         number: the sample, as typed.
         rule_set: another rule set than the one it was graded under, in force on its day.
+        person: who asks; what a blind re-grade still waits for is hidden from whoever might pick it.
 
     Raises:
-        Refused: there is no such sample, it is not graded, or the rule set does not fit.
+        Refused: there is no such sample, it is not graded or hidden, or the rule set does not fit.
     """
     try:
         sample, notes = find_sample(station, number)
     except Mistake as mistake:
         raise Refused([mistake]) from None
+    if person and not may_see(sample, person):
+        raise Refused([HiddenUntilGraded(sample.number)])
     row = standing_portions(station).filter(sample=sample).order_by("operation__at", "operation__seq").last()
     if row is None:
         raise Refused([OutOfRange(f"{sample.number} is not graded yet. Enter its portion first.", field="sample")])

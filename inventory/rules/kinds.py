@@ -19,6 +19,7 @@ SAID = (
     "origin",
     "drill",
     "feedback",
+    "rules",
 )
 KINDS = (*SEED, *CORRECTING, *SAID)
 

@@ -282,5 +282,23 @@ REFUSALS = (
     at_bench("looked at in a day to come", "judge card", judged(at="2027-01-05"), "2027-01-05", "future_date"),
     at_bench("an endless grader", "judge card", judged(grader="x" * 151), "Grader has 151 signs", "too_long"),
     Case("no right to judge", "judge card", judged(), "intake may not enter measurements", "may_not", "intake"),
+    at_bench("no sample is due", "bench sample", {"blind": "yes", "at": DAY}, "No sample is due", "nothing_due"),
+    at_bench(
+        "a blind re-grade of nothing",
+        "bench sample",
+        {"blind": "yes", "file_sample_of": "G77"},
+        "'G77'",
+        "code_unknown",
+    ),
+    at_bench(
+        "the same grader again",
+        "grade",
+        graded(lot=None, mass=None, file_sample_of="G01", blind="yes"),
+        "bench-qm may not pick",
+        "same_grader",
+    ),
+    at_bench("neither blind nor not", "bench sample", {"blind": "perhaps"}, "yes or no", "wrong_shape"),
+    Case("one in a half", "regrade plan", {"one_in": "2.5"}, "One in reads 2.5", "out_of_range", "records"),
+    at_bench("no right to set how often", "regrade plan", {"one_in": "10"}, "bench may not change rules", "may_not"),
     Case("no right to measure", "colour", coloured(), "intake may not enter measurements", "may_not", "intake"),
 )

@@ -10,7 +10,7 @@ from grading.queries.answers_in_words import answer_lines
 from grading.queries.grades import sample_answer
 from grading.queries.many_answers import graded_lines
 from grading.rules.exact_json import read_object
-from inventory.management.door import DONE, UNUSABLE, Door, the_station
+from inventory.management.door import DONE, UNUSABLE, Door, the_person, the_station
 from inventory.rules.mistakes import Mistake
 
 
@@ -37,6 +37,7 @@ class Command(Door):
         """Take "-" for standard input, a sample, or a file."""
         parser.add_argument("portion", nargs="?", choices=["-"], help="- reads one JSON object from standard input")
         parser.add_argument("--sample", default="", help="number of a sample in the books, such as G03")
+        parser.add_argument("--by", default="", help="who asks: what waits for a blind re-grade is hidden from graders")
         parser.add_argument("--rule-set", default="", help="another rule set than the one the sample was graded under")
         parser.add_argument("--all", default="", metavar="FILE", help="a file of portions, or - for standard input")
         parser.add_argument("--working", action="store_true", help="with --all: give the steps of each, too")
@@ -51,7 +52,8 @@ class Command(Door):
         if options["portion"]:
             self.say(json_text(graded(read_object(stdin_text()))))
             return DONE
-        answer = sample_answer(the_station(options), options["sample"], options["rule_set"])
+        person = the_person(options) if options["by"] else None
+        answer = sample_answer(the_station(options), options["sample"], options["rule_set"], person=person)
         self.say(*([json_text(answer)] if options["json"] else answer_lines(answer)))
         return DONE
 
