@@ -143,6 +143,15 @@ class CardResult:
         return (head, *self.fell_short, *self.met, *left)
 
 
+class SaidTwice(Mistake):
+    """Two words for one thing."""
+
+    code = "said_twice"
+
+    def __init__(self, what: str, field_name: str) -> None:
+        super().__init__(f"{what.capitalize()} was said twice. Keep one of the two.", field=field_name)
+
+
 def word_mistakes(card: ClassCard, typed: Mapping[str, object]) -> tuple[dict[str, str], list[Mistake]]:
     """Read what was said of each thing, in any case and with blanks or underscores.
 
@@ -160,7 +169,9 @@ def word_mistakes(card: ClassCard, typed: Mapping[str, object]) -> tuple[dict[st
             continue
         known = {_folded(each): each for each in thing.best_first}
         found = known.get(_folded(word))
-        if found is None:
+        if thing.name in read:
+            wrong.append(SaidTwice(thing.words, f"looks.{name}"))
+        elif found is None:
             wrong.append(UnknownWord(f"word for {thing.words}", typed_text(word), thing.best_first, f"looks.{name}"))
         else:
             read[thing.name] = found

@@ -9,7 +9,7 @@ from grading.rules.colour_reading import ILLUMINANTS, OBSERVERS, RANGE
 from grading.rules.mistakes import NotAnObject, RuleSetFault, shown
 from grading.rules.rule_form_shape import ANY, TEXT, Shape, faults_of
 from inventory.rules.mistakes import Mistake, Refused
-from inventory.rules.reading import listed
+from inventory.rules.reading import UNKEPT, listed
 
 _LOOKED_AT = Shape(
     {"name": TEXT, "words": TEXT, "definition": TEXT, "borderline": TEXT, "best_first": ("list", TEXT), "enough": TEXT}
@@ -56,8 +56,18 @@ def read_class_card(document: object) -> ClassCard:
 
 def _shape_faults(document: Mapping[str, Any]) -> Iterator[Mistake]:
     yield from faults_of(document, _FORM)
+    if any(UNKEPT.search(text) for text in _texts(document)):
+        yield CardFault("The card holds a sign that cannot be kept, a NUL or half of a character. Take it out.")
     if document.get("form", 1) != 1:
         yield CardFault(f"This is form {shown(document['form'])} of a class card. We read form 1.", field="/form")
+
+
+def _texts(value: object) -> Iterator[str]:
+    if isinstance(value, str):
+        yield value
+    elif isinstance(value, dict | list):
+        for part in (*value, *value.values()) if isinstance(value, dict) else value:
+            yield from _texts(part)
 
 
 def _meaning_faults(document: Mapping[str, Any]) -> Iterator[Mistake]:

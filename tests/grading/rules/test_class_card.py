@@ -127,3 +127,16 @@ def test_words_are_read_in_any_case_and_every_wrong_one_is_said() -> None:
     words, wrong = word_mistakes(navy(), {"Ground-Colour": "OFF WHITE", "shine": "dull", "veining": "some"})
     assert words == {"ground_colour": "off-white"}
     assert [mistake.field for mistake in wrong] == ["looks.shine", "looks.veining"]
+
+
+def test_a_thing_said_twice_is_refused() -> None:
+    _words, wrong = word_mistakes(navy(), {"veining": "none", "Veining": "faint"})
+    assert [mistake.says for mistake in wrong] == ["Veining was said twice. Keep one of the two."]
+
+
+@pytest.mark.parametrize("sign", ["\x00", "\ud800"])
+def test_a_sign_that_no_book_holds_is_refused(sign: str) -> None:
+    card = document()
+    card["notes"] = [f"x{sign}"]
+    with pytest.raises(Refused, match="a sign that cannot be kept"):
+        read_class_card(card)

@@ -1,17 +1,27 @@
 """The figures of colour, asked as a shell asks them."""
 
+import json
+from decimal import Decimal
 from typing import Any
 
 import pytest
 
 from grading.actions.measuring import Coloured, measure_colours
+from grading.queries.figures.colours import colour
+from grading.rules.colour_reading import SeenColour
 from hilum.plugins.host import the_host
 from inventory.actions.reversing import reverse
+from inventory.importing.words import fill
 from inventory.models import Operation
+from inventory.rules.mistakes import Refused
 from tests.grading.station import NOW, Bench, station
 from tests.inventory.management.asking import ask
 
 pytestmark = pytest.mark.django_db
+ODD = (
+    "", "NaN", "inf", "-inf", "1e999", "12,5", "1,2,3", "=1+1", "½", "🌱", "x" * 300, "٦٢", "true", "\t", "°",
+    Decimal("1e-40"), Decimal("NaN"), Decimal("1e400"), 1e-320, -0.0, True, [], ["", None], [[1]], {"a": 1}, None,
+)  # fmt: skip
 D65 = {"illuminant": "D65", "observer": "10"}
 
 
@@ -129,8 +139,15 @@ def test_two_other_lots_are_too_few_to_say(bench: Bench) -> None:
     assert "Fewer than 3 lots are too few to say what is usual for the line." in found["says"]
 
 
-def test_only_what_was_read_alike_and_no_later_and_stands_is_its_past(bench: Bench) -> None:
-    read(bench, "24-0016-5", "56", illuminant="C")
+@pytest.mark.parametrize("other", [{"illuminant": "C"}, {"observer": "2"}, {"scale": "Hunter Lab"}])
+def test_only_what_was_read_alike_is_its_past(bench: Bench, other: dict[str, str]) -> None:
+    read(bench, "24-0016-5", "56", **other)
+    read(bench, "24-0017-9", "55")
+    read(bench, "24-0018-7", "54")
+    assert of_lot("lot=24-0018-7")["past"]["lots"] == ["24-0017-9"]
+
+
+def test_only_what_was_read_no_later_and_stands_is_its_past(bench: Bench) -> None:
     read(bench, "24-0017-9", "55", at="2024-10-05")
     taken_back = read(bench, "24-0019-8", "55")
     reverse(taken_back, station=bench.plant.station, by=bench.plant.intake, reason="wrong dish", now=NOW)
@@ -184,3 +201,15 @@ def test_the_page_of_a_lot_shows_its_colour_beside_the_lines_usual_one(bench: Be
 
 def test_the_page_of_a_lot_whose_colour_was_not_read_has_no_box_for_it(bench: Bench) -> None:
     assert the_host().lot_panels("24-0016-5", "QM") == ()
+
+
+@pytest.mark.parametrize("field", ["lightness", "a", "b", "illuminant", "observer", "scale", "instrument"])
+@pytest.mark.parametrize("odd", ODD, ids=repr)
+def test_whatever_is_typed_is_answered_or_refused_in_sentences(field: str, odd: Any) -> None:
+    words = {"lightness": "62", "a": "6", "b": "18", **D65, field: odd}
+    try:
+        answer = colour(fill(SeenColour, words))
+    except Refused as refused:
+        assert all(mistake.says.endswith((".", "?", "…")) for mistake in refused.mistakes)
+    else:
+        assert json.dumps(answer.as_json, allow_nan=False)
