@@ -71,12 +71,14 @@ def plan_mix(lots: Sequence[MixLot], limits: Sequence[Limit], wanted: Wanted) ->
         masses = rounded(found, lots, wanted.step, wanted.total)
         if not sum(masses):
             break
-        over = {limit.name for limit in broken(limits, masses)}
+        over = broken(limits, masses)
         if not over and wanted.total in (None, sum(masses)):
             return masses
-        for place, limit in enumerate(limits):
-            if limit.name in over:
-                drawn_in[place] += 2 * max(limit.beyond(masses), HAIR, drawn_in[place])
+        # In grams all limits give way together, which costs nothing; a bag more or less may rest on one of them.
+        less = 2 * max(HAIR, *drawn_in, *(limit.beyond(masses) for limit in over))
+        drawn_in = [
+            each + less * (limit in over or not wanted.is_in_bags) for each, limit in zip(drawn_in, limits, strict=True)
+        ]
     return why_not(lots, limits, wanted)
 
 
@@ -106,10 +108,7 @@ def _solve(
 ) -> list[float] | None:
     """Meet the wishes one after the other; in steps, so that numbers are near 1 [mg]."""
     scale = wanted.step if wanted.is_in_bags else max(MG_PER_G, max(lot.most for lot in lots) // 100)
-    rows = [
-        [float((limit.excess(place) + less) * 100) for place in range(len(lots))]
-        for limit, less in zip(limits, drawn_in, strict=True)
-    ]
+    rows = [_row(limit, less) for limit, less in zip(limits, drawn_in, strict=True)]
     caps = [0.0] * len(rows)
     found: tuple[float, ...] | None = None
     for wish in wanted.wishes:
@@ -148,7 +147,7 @@ def _shares(
     functionals", Nav. Res. Logist. Q. 9 (1962) 181-186).
     """
     unit = max(sum(lot.most for lot in lots), 1)
-    rows = [[float(limit.excess(place) * 100) for place in range(len(lots))] + [0.0] for limit in limits]
+    rows = [[*_row(limit), 0.0] for limit in limits]
     for place, lot in enumerate(lots):
         row = [float(place == each) for each in range(len(lots))]
         rows += [[*row, -lot.most / unit], [*(-each for each in row), lot.least / unit]]
@@ -170,6 +169,13 @@ def _best_beside(lots: Sequence[MixLot], limit: Limit, others: Sequence[Limit], 
         return best_alone(limit, lots, wanted.total)
     parts = [Fraction(part).limit_denominator(10**9) for part in found[:-1]]
     return sum((part * share for part, share in zip(parts, limit.shares, strict=True)), Fraction(0)) / sum(parts)
+
+
+def _row(limit: Limit, less: Fraction = Fraction(0)) -> list[float]:
+    """How far each lot lies beyond a bound that is drawn in [per cent, so that numbers are near 1]."""
+    sign, bound = (-100.0, limit.bound + less) if limit.is_floor else (100.0, limit.bound - less)
+    end = float(bound)
+    return [sign * (float(share) - end) for share in limit.shares]
 
 
 def _up(mass: int, step: int) -> int:

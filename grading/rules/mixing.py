@@ -4,9 +4,10 @@ A mix holds of a factor the mass-weighted mean of what its lots hold: a bean sta
 linear in the masses: the sum of mass x (share - limit) is 0 or less.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from math import lcm
 
 MG_PER_G = 1_000
 
@@ -58,8 +59,12 @@ class Limit:
         Args:
             masses: of each lot, 0 or more, together over 0 [mg].
         """
-        held = sum((mass * share for mass, share in zip(masses, self.shares, strict=True) if mass), Fraction(0))
-        return held / sum(masses)
+        of = lcm(*(share.denominator for share in self.shares))  # one common denominator: no reducing at every step
+        parts = (mass * share.numerator * (of // share.denominator) for mass, share in self._taken(masses))
+        return Fraction(sum(parts), of * sum(masses))
+
+    def _taken(self, masses: Sequence[int]) -> Iterator[tuple[int, Fraction]]:
+        return ((mass, share) for mass, share in zip(masses, self.shares, strict=True) if mass)
 
     def admits(self, value: Fraction) -> bool:
         """Say whether a mix that holds so much keeps the limit."""

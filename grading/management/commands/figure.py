@@ -70,4 +70,5 @@ def _name_and_fields(said: Sequence[str]) -> tuple[str, list[str]]:
 
 def _lines(answer: Answer) -> list[str]:
     working = [f"  {step.says}" for step in answer.working]
-    return [*answer.says, *(["How it was worked out:", *working] if working else []), *answer.notes]
+    table = ["", *columns(list(answer.table)), ""] if answer.table else []
+    return [*answer.says, *table, *(["How it was worked out:", *working] if working else []), *answer.notes]

@@ -17,12 +17,14 @@ class Answer:
         says: the result in sentences, for people.
         working: how it was worked out, by hand to follow.
         notes: what must be said with it: cautions, how numbers were read.
+        table: rows of text for people, heads first, where the answer is a list; `values` hold the same.
     """
 
     values: Mapping[str, Any]
     says: tuple[str, ...]
     working: tuple[Step, ...]
     notes: tuple[str, ...] = ()
+    table: tuple[tuple[str, ...], ...] = ()
 
     @property
     def as_json(self) -> dict[str, Any]:
