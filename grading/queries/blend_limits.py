@@ -2,15 +2,14 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from decimal import Decimal
 from fractions import Fraction
 
 from grading.queries.answers import beans_in
 from grading.queries.blend_lots import BlendLot
 from grading.rules.mixing import Limit
 from grading.rules.outcome import Outcome
-from grading.rules.rounding import decimals_of
-from grading.rules.rule_set import Factor, Grade, RuleSet
+from grading.rules.rounding import NIL, decimals_of, limit_number
+from grading.rules.rule_set import ClassChange, Factor, Grade, Instead, RuleSet, folded_class
 from grading.stats.mix_chance import Part, share_below
 
 GERMINATION = "germination"
@@ -59,7 +58,7 @@ class LotReads:
 
     def share(self, factor: str) -> Fraction:
         """Exact share of a factor [1]."""
-        return next(reading.share for reading in self.outcome.readings if reading.factor.name == factor)
+        return self.outcome.shares[factor]
 
     def beans(self, factor: Factor) -> Fraction | None:
         """Pieces that a factor's share stands on; None where nothing says it."""
@@ -72,26 +71,30 @@ class LotReads:
         return None if test is None else (test.result.found, test.result.seeds)
 
 
-def limits_of(rule_set: RuleSet, grade: Grade) -> dict[str, str]:
-    """Give each factor's limit for a row, and those over which another name would stand instead of it."""
+def limits_of(rule_set: RuleSet, class_name: str, grade: Grade) -> dict[str, str]:
+    """Give each factor's limit for a row, and those over which another name or class would stand instead of it."""
     limits = dict(grade.limits)
-    for rule in rule_set.instead:
-        if rule.factor not in limits or Decimal(rule.over) < Decimal(limits[rule.factor]):
+    folded = folded_class(class_name)
+    others: list[Instead | ClassChange] = [*rule_set.instead]
+    others += [each for each in rule_set.class_changes if not each.classes or folded in each.classes]
+    for rule in others:
+        if rule.factor not in limits or limit_number(rule.over) < limit_number(limits[rule.factor]):
             limits[rule.factor] = rule.over
     return limits
 
 
-def bounds(rule_set: RuleSet, grade: Grade, lots: Sequence[LotReads], margin: Margin) -> list[Limit]:
-    """Bound a mix of lots by the limits of a row.
+def bounds(
+    rule_set: RuleSet, limits: Mapping[str, str], lots: Sequence[LotReads], margin: Margin
+) -> list[Limit]:  # fmt: skip
+    """Bound a mix of lots by limits.
 
     Without a margin the bound is where the rule starts to read over: half a step of the limit's last decimal above it.
 
     Args:
+        limits: factor -> limit as written.
         lots: in the order of the mix; with a margin as a chance each must say how many beans were picked.
     """
-    return [
-        _bound(rule_set.factors[name], written, lots, margin) for name, written in limits_of(rule_set, grade).items()
-    ]
+    return [_bound(rule_set.factors[name], written, lots, margin) for name, written in limits.items()]
 
 
 def germination_floor(lots: Sequence[LotReads], floor: Fraction, margin: Margin) -> Limit:
@@ -122,13 +125,15 @@ def parts_of(factor: Factor, lots: Sequence[LotReads], masses: Sequence[int]) ->
 
 
 def _bound(factor: Factor, written: str, lots: Sequence[LotReads], margin: Margin) -> Limit:
-    limit = Fraction(written) / 100
+    limit = Fraction(limit_number(written)) / 100
     found = tuple(lot.share(factor.name) for lot in lots)
-    if margin.level is not None and factor.has_chance:
+    if margin.level is not None and factor.has_chance and limit:
         shares = tuple(_upper(lot, factor, share, margin.level) for lot, share in zip(lots, found, strict=True))
         return Limit(factor.name, factor.words, shares, limit, written=written)
     if limit and (points := margin.of(factor.name)):
         return Limit(factor.name, factor.words, found, limit - points / 100, written=written)
+    if written == NIL:
+        return Limit(factor.name, factor.words, found, limit, written=written)
     half_step = Fraction(1, 200 * 10 ** decimals_of(written))
     return Limit(factor.name, factor.words, found, limit + half_step, is_open=True, written=written)
 

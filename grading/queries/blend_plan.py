@@ -16,7 +16,7 @@ from grading.queries.blend_limits import (
 from grading.queries.mix_plan import Hindrance, Wanted, plan_mix
 from grading.rules.mixing import Limit, MixLot, poorest
 from grading.rules.predicted import Predicted, predict
-from grading.rules.rounding import decimals_of
+from grading.rules.rounding import NIL, decimals_of
 from grading.rules.rule_set import Grade, RuleSet
 from grading.stats.mix_chance import Part, chance_mix_at_least, chance_mix_within
 from inventory.rules.mass import kg_words
@@ -71,7 +71,8 @@ def plan_blend(
     Raises:
         Refused: no mix holds the grade; the limit that hinders it is named with what it can be brought to.
     """
-    limits = bounds(rule_set, grade, lots, margin)
+    written = limits_of(rule_set, class_name, grade)
+    limits = bounds(rule_set, written, lots, margin)
     if floor is not None:
         limits.append(germination_floor(lots, floor, margin))
     wanted = Wanted(total, _wishes(limits, mix_lots, total, is_poorest_first=is_poorest_first), step)
@@ -82,15 +83,19 @@ def plan_blend(
     if not predicted.holds(grade.name):
         raise AssertionError(f"A plan that reads {predicted.grade} was to hold {grade.name}.")
     germination = _germination(lots, found)
-    return BlendPlan(found, predicted, germination, _chances(rule_set, grade, lots, found, floor))
+    return BlendPlan(found, predicted, germination, _chances(rule_set, written, lots, found, floor))
 
 
 def mixed_shares(rule_set: RuleSet, lots: Sequence[LotReads], masses: Sequence[int]) -> dict[str, Fraction]:
-    """Give what a mix holds of every factor: the mass-weighted mean of its lots, exact [1]."""
+    """Give what a mix holds of every factor that all lots say: the mass-weighted mean of its lots, exact [1].
+
+    What a class may hold beside a total is left out lot by lot, which never promises too much.
+    """
     total = sum(masses)
     return {
         name: sum((mass * lot.share(name) for lot, mass in zip(lots, masses, strict=True)), Fraction(0)) / total
         for name in rule_set.factors
+        if all(name in lot.outcome.shares for lot in lots)
     }
 
 
@@ -119,12 +124,16 @@ def _germination(lots: Sequence[LotReads], masses: Sequence[int]) -> Fraction | 
 
 
 def _chances(
-    rule_set: RuleSet, grade: Grade, lots: Sequence[LotReads], masses: Sequence[int], floor: Fraction | None
-) -> dict[str, float]:
+    rule_set: RuleSet,
+    limits: Mapping[str, str],
+    lots: Sequence[LotReads],
+    masses: Sequence[int],
+    floor: Fraction | None,
+) -> dict[str, float]:  # fmt: skip
     chances = {}
-    for name, written in limits_of(rule_set, grade).items():
+    for name, written in limits.items():
         factor = rule_set.factors[name]
-        parts = parts_of(factor, lots, masses) if factor.has_chance else None
+        parts = parts_of(factor, lots, masses) if factor.has_chance and written != NIL else None
         if parts:
             chances[name] = chance_mix_within(parts, float(Fraction(written) / 100))
     if floor is not None:

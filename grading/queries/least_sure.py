@@ -36,7 +36,7 @@ def least_sure(
     found = []
     for name, limit in grade.figures.items():
         factor, n = rule_set.factors[name], beans.get(name)
-        if factor.has_chance and n:
+        if factor.has_chance and n and name in shares:
             p = chance_within(float(n * shares[name]), float(n), float(Fraction(limit) / 100))
             found.append(Chance(p, name, factor.words))
     return min(found, key=lambda each: each.p, default=None)

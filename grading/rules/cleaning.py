@@ -6,7 +6,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from grading.rules.mistakes import OutOfRange
-from grading.rules.predicted import Predicted, predict
+from grading.rules.predicted import Predicted, predict, shares_of
 from grading.rules.rule_set import Grade, RuleSet
 from grading.rules.screens import Screen
 from inventory.rules.mistakes import Mistake
@@ -144,10 +144,12 @@ def nearest_cut(cuts: Sequence[Cut], grade: Grade, least_kept: Fraction = LEAST_
     """
     limits = {name: Fraction(limit) / 100 for name, limit in grade.figures.items() if Fraction(limit)}
     mild = [cut for cut in cuts if cut.kept >= least_kept] or [cuts[0]]
-    return min(
-        mild,
-        key=lambda cut: max((cut.predicted.shares[name] / most for name, most in limits.items()), default=Fraction(0)),
-    )
+    return min(mild, key=lambda cut: _miss(cut, limits))
+
+
+def _miss(cut: Cut, limits: Mapping[str, Fraction]) -> Fraction:
+    parts = [cut.predicted.shares.get(name, Fraction(0)) / most for name, most in limits.items()]
+    return max(parts, default=Fraction(0))
 
 
 def spreads(rule_set: RuleSet, cuts: Sequence[Cut], least_kept: Fraction = LEAST_KEPT) -> list[Spread]:
@@ -181,10 +183,7 @@ def _cut(
     kept = fractions[window]
     grams = _grams(kept)
     found = {dish: _found(kept, dish) for dish in all_found}
-    shares = {
-        name: sum((found[dish] for dish in factor.dishes), Fraction(0)) / grams
-        for name, factor in rule_set.factors.items()
-    }
+    shares = shares_of(rule_set, class_name, grams, found)
     last = kept[-1].screen
     return Cut(
         under=fractions[window.start - 1].screen.words if window.start else None,

@@ -4,14 +4,16 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
+from math import lcm
 
 from grading.rules.gauges import GivenShares, ready_for
 from grading.rules.losing import shortfalls_of
 from grading.rules.outcome import judge
+from grading.rules.pan import Pan
 from grading.rules.portion import Portion
 from grading.rules.readings import read_to
-from grading.rules.rounding import read_as
-from grading.rules.rows import nearest_shortfalls, shortfalls
+from grading.rules.rounding import read_as, reads_over
+from grading.rules.rows import nearest_shortfalls
 from grading.rules.rule_set import Grade, RuleSet, Table
 
 ADVICE = (
@@ -76,10 +78,37 @@ def predict(
     )
 
 
+def shares_of(
+    rule_set: RuleSet, class_name: str, grams: Fraction, found: Mapping[str, Fraction]
+) -> dict[str, Fraction]:
+    """Give the exact share of every factor that is weighed, of seed in which this was found.
+
+    Totals count parts of dishes and leave out what the class may hold beside them, as on the bench. What is read by
+    count or by an instrument is left out: no weight says it.
+
+    Args:
+        rule_set, class_name: known to each other.
+        grams: all of the seed, over 0 [g].
+        found: dish, by its own name -> weight [g].
+    """
+    ready = ready_for(rule_set, class_name)
+    if ready is None:
+        raise KeyError(class_name)
+    unit = lcm(grams.denominator, *(each.denominator for each in found.values()))
+    weights = tuple(int(found.get(dish, Fraction(0)) * unit) for dish in ready.dishes)
+    whole = int(grams * unit)
+    pan = Pan(weights, whole, whole, counts=(0,) * len(weights), pieces=0, moisture=None, overlaps=())
+    ratios = {name: pan.share(gauge) for name, gauge in ready.gauges.items()}
+    return {name: Fraction(top, bottom) for name, (top, bottom) in ratios.items() if bottom}
+
+
 def over(rule_set: RuleSet, grade: Grade, shares: Mapping[str, Fraction]) -> tuple[str, ...]:
     """Word each limit of a grade that shares read over: "total defects 2.34, limit 2.00"."""
-    found = shortfalls(rule_set, grade, shares, {})
-    return tuple(_held_back(each.words, each.thing, each.limit, shares) for each in found)
+    return tuple(
+        _held_back(rule_set.factors[name].words, name, limit, shares)
+        for name, limit in grade.limits.items()
+        if name in shares and reads_over(shares[name], limit)
+    )
 
 
 def grade_named(table: Table, typed: str) -> Grade | None:

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 from typing import Any
 
-from grading.queries.blend_limits import GERMINATION, LotReads, limits_of
+from grading.queries.blend_limits import GERMINATION, LotReads
 from grading.queries.blend_lots import promise_note
 from grading.queries.blend_plan import BlendPlan, plan_blend
 from grading.queries.figures.blending_words import BlendPlanAsked, ReadPlan, read_plan
@@ -12,7 +12,7 @@ from grading.queries.figures.figure import Answer, Figure
 from grading.queries.figures.given import given
 from grading.queries.figures.grading_words import not_judged
 from grading.rules.mixing import MG_PER_G
-from grading.rules.outcome import NOT_OFFICIAL
+from grading.rules.notes import NOT_OFFICIAL
 from grading.rules.predicted import ADVICE
 from grading.rules.rounding import read_as
 from grading.rules.rule_set import folded_class
@@ -72,7 +72,7 @@ def _says(read: ReadPlan, plan: BlendPlan) -> tuple[str, ...]:
 
 def _table(read: ReadPlan, plan: BlendPlan) -> tuple[tuple[str, ...], ...]:
     """A row for each lot, one for the mix and one for the limits."""
-    names = list(limits_of(read.rule_set, read.grade))
+    names = list(read.limits)
     heads = ("lot", "kg", "in store", "% of mix", "reads as", *(_words(read, name) for name in names), GERMINATION)
     rows = [
         (
@@ -86,9 +86,8 @@ def _table(read: ReadPlan, plan: BlendPlan) -> tuple[tuple[str, ...], ...]:
         "mix", kg_words(plan.total), "", "100.0", plan.predicted.grade,
         *(str(_reads(read, name, plan.predicted.shares[name])) for name in names), mixed,
     )  # fmt: skip
-    limits = limits_of(read.rule_set, read.grade)
     floor = "" if read.floor is None else f"{float(read.floor * 100):g}"
-    return (heads, *rows, mix, ("limit", "", "", "", read.grade.name, *(limits[name] for name in names), floor))
+    return (heads, *rows, mix, ("limit", "", "", "", read.grade.name, *(read.limits[name] for name in names), floor))
 
 
 def _values(read: ReadPlan, plan: BlendPlan) -> dict[str, Any]:
@@ -97,10 +96,8 @@ def _values(read: ReadPlan, plan: BlendPlan) -> dict[str, Any]:
         "total_kg": kg_text(plan.total),
         "reads_as": plan.predicted.grade,
         "qualifies_for": list(plan.predicted.qualifies_for),
-        "reads_pct": {
-            name: str(_reads(read, name, plan.predicted.shares[name])) for name in limits_of(read.rule_set, read.grade)
-        },
-        "limits_pct": limits_of(read.rule_set, read.grade),
+        "reads_pct": {name: str(_reads(read, name, plan.predicted.shares[name])) for name in read.limits},
+        "limits_pct": read.limits,
         "germination_pct": None if plan.germination is None else str(_pct(plan.germination, 1)),
         "chances": {name: round(chance, 6) for name, chance in plan.chances.items()},
         "margin": read.margin.says,
@@ -127,7 +124,7 @@ def _working(read: ReadPlan, plan: BlendPlan) -> Sequence[Step]:
     """Each limit by hand: the mass-weighted mean of the lots, rounded once as the limit is written."""
     taken = [(lot, mass) for lot, mass in zip(read.lots, plan.masses, strict=True) if mass]
     total, steps = kg_text(plan.total), [Step("masses", _program(read), source=PLANNED)]
-    for name, written in limits_of(read.rule_set, read.grade).items():
+    for name, written in read.limits.items():
         share = plan.predicted.shares[name]
         terms = " + ".join(f"{kg_text(mass)} × {_pct(lot.share(name), 6)}" for lot, mass in taken)
         reads = f"{_reads(read, name, share)}, half up, limit {written}"
@@ -148,7 +145,7 @@ def _program(read: ReadPlan) -> str:
     total = "as much as holds" if read.total is None else f"{kg_text(read.total)} kg"
     step = f"bags of {kg_text(read.step)} kg" if read.step > MG_PER_G else "grams"
     first = "the poorest lot first, then most seed" if read.is_poorest_first else "most seed, then most poor seed"
-    limits = len(limits_of(read.rule_set, read.grade)) + (read.floor is not None)
+    limits = len(read.limits) + (read.floor is not None)
     held = f"sum of mass × (share - limit) ≤ 0 for {limits} limits"
     return f"{total} of {len(read.lots)} lots in whole {step}, {first}, {held}"
 
@@ -169,7 +166,7 @@ def _notes(read: ReadPlan, plan: BlendPlan, *, reason: str) -> Sequence[str]:
 
 
 def _reads(read: ReadPlan, name: str, share: Fraction) -> Any:
-    return read_as(share * 100, limits_of(read.rule_set, read.grade)[name])
+    return read_as(share * 100, read.limits[name])
 
 
 def _words(read: ReadPlan, name: str) -> str:

@@ -2,7 +2,6 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
@@ -14,6 +13,7 @@ from grading.queries.figures.grading_words import grade_of
 from grading.queries.in_force import rule_set_for
 from grading.rules.mistakes import Missing, OutOfRange, UnknownWord
 from grading.rules.mixing import MG_PER_G, MixLot
+from grading.rules.rounding import limit_number
 from grading.rules.rule_set import Grade, RuleSet, folded_class
 from inventory.models import Station
 from inventory.queries.finding import find_lot
@@ -79,6 +79,11 @@ class ReadPlan:
     floor: Fraction | None
     is_poorest_first: bool
 
+    @property
+    def limits(self) -> dict[str, str]:
+        """Factor -> limit as written, of all that the grade hangs on."""
+        return limits_of(self.rule_set, self.class_name, self.grade)
+
 
 @dataclass(frozen=True)
 class _Numbers:
@@ -105,7 +110,7 @@ def read_plan(asked: BlendPlanAsked, station: Station) -> ReadPlan:
     grade = words.attempt(lambda: _grade(*under, asked.grade)) if under else None
     reads = _reads(words, lots, *under) if under else []
     if under and grade:
-        words.add(*_lot_mistakes(reads, under[0], grade, numbers))
+        words.add(*_lot_mistakes(reads, *under, grade, numbers))
     mix_lots = [
         mix_lot(words, lot, ends, numbers.step, place, keep=asked.keep_promised)
         for place, (lot, ends) in enumerate(zip(lots, numbers.ends, strict=False), 1)
@@ -232,13 +237,18 @@ def _reads(words: Gathering, lots: Sequence[BlendLot], rule_set: RuleSet, class_
 
 
 def _lot_mistakes(
-    lots: Sequence[LotReads], rule_set: RuleSet, grade: Grade, numbers: _Numbers
+    lots: Sequence[LotReads], rule_set: RuleSet, class_name: str, grade: Grade, numbers: _Numbers
 ) -> list[Mistake]:  # fmt: skip
-    wrong: list[Mistake] = _margin_mistakes(rule_set, grade, numbers.margin)
+    wrong: list[Mistake] = _margin_mistakes(rule_set, class_name, grade, numbers.margin)
     for place, lot in enumerate(lots, 1):
         field, number = f"lots.{place}.lot", lot.lot.number
         wrong += [OutOfRange(f"{number}: {says}", field=field) for says in _judged_short(lot, rule_set, grade)]
-        needed = [rule_set.factors[name] for name in limits_of(rule_set, grade) if rule_set.factors[name].has_chance]
+        limited = [rule_set.factors[name] for name in limits_of(rule_set, class_name, grade)]
+        unread = [factor.words for factor in limited if factor.name not in lot.outcome.shares]
+        if unread:
+            says = f"{listed(unread, 'and')} was not read, and {grade.name} limits it. Read it first"
+            wrong.append(OutOfRange(f"{number}: {says}.", field=field))
+        needed = [factor for factor in limited if factor.has_chance]
         if numbers.margin.level is not None and any(lot.beans(factor) is None for factor in needed):
             says = "nothing says how many beans were picked. Give its 100-seed weight, or a margin in points"
             wrong.append(OutOfRange(f"{number}: {says}.", field=field))
@@ -259,8 +269,8 @@ def _judged_short(lot: LotReads, rule_set: RuleSet, grade: Grade) -> list[str]:
     ]
 
 
-def _margin_mistakes(rule_set: RuleSet, grade: Grade, margin: Margin) -> list[Mistake]:
-    limits = limits_of(rule_set, grade)
+def _margin_mistakes(rule_set: RuleSet, class_name: str, grade: Grade, margin: Margin) -> list[Mistake]:
+    limits = limits_of(rule_set, class_name, grade)
     unknown = [
         UnknownWord(f"limit of {grade.name}", name, limits, f"margin_points_of.{name}")
         for name in margin.points_of
@@ -269,7 +279,7 @@ def _margin_mistakes(rule_set: RuleSet, grade: Grade, margin: Margin) -> list[Mi
     tight = [
         f"{rule_set.factors[name].words} {limit}"
         for name, limit in limits.items()
-        if 0 < Decimal(limit) <= margin.of(name)
+        if 0 < limit_number(limit) <= margin.of(name)
     ]
     if not tight:
         return [*unknown]

@@ -132,7 +132,8 @@ def _chance_values(chance: Chance | None) -> dict[str, Any]:
 
 
 def _working(read: ReadCleaning, cut: Cut) -> list[Step]:
-    names = list(dict.fromkeys(name for grade in read.table.grades for name in grade.limits))
+    limited = dict.fromkeys(name for grade in read.table.grades for name in grade.limits)
+    names = [name for name in limited if name in cut.predicted.shares]
     kept = f"{half_up(cut.kept_g, 2)} g"
     steps = [Step("kept", f"{kept} of all fractions = {half_up(cut.kept * 100, 4)} %", source="ours, no source")]
     for name in names:

@@ -4,7 +4,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from grading.queries.shipped import shipped_rule_set
@@ -132,16 +132,18 @@ def _stacks(draw):
     return fractions
 
 
-@given(_stacks())
-def test_a_kept_window_reads_as_if_it_had_been_picked_as_one_portion(fractions):
-    for cut in all_cuts(DEMO, "navy", fractions):
+@settings(deadline=None)
+@given(_stacks(), st.sampled_from([(DEMO, "navy"), (shipped_rule_set("CA-BEANS"), "Pea")]))
+def test_a_kept_window_reads_as_if_it_had_been_picked_as_one_portion(fractions, under):
+    rule_set, class_name = under
+    for cut in all_cuts(rule_set, class_name, fractions):
         names = [each.screen.words for each in fractions]
         first = names.index(cut.under) + 1 if cut.under else 0
         last = names.index(cut.over) + 1 if cut.over else len(names)
         kept = fractions[first:last]
         dishes = {dish: sum((each.weights_g[dish] for each in kept), Decimal(0)) for dish in kept[0].weights_g}
-        whole = Portion("navy", sum((each.grams for each in kept), Decimal(0)), dishes)
-        on_the_bench = outcome(DEMO, whole)
+        whole = Portion(class_name, sum((each.grams for each in kept), Decimal(0)), dishes)
+        on_the_bench = outcome(rule_set, whole)
         assert cut.predicted.grade == on_the_bench.grade
         assert cut.predicted.qualifies_for == on_the_bench.qualifies_for
         assert {name: str(read) for name, read in cut.predicted.reads_pct.items()} == {
