@@ -8,8 +8,8 @@ from grading.queries.answers import beans_in
 from grading.queries.blend_lots import BlendLot
 from grading.rules.mixing import Limit
 from grading.rules.outcome import Outcome
-from grading.rules.rounding import NIL, decimals_of, limit_number
-from grading.rules.rule_set import ClassChange, Factor, Grade, Instead, RuleSet, folded_class
+from grading.rules.rounding import decimals_of, limit_number
+from grading.rules.rule_set import NIL, ClassChange, Factor, Grade, Instead, RuleSet, folded_class
 from grading.stats.mix_chance import Part, share_below
 
 GERMINATION = "germination"
@@ -94,7 +94,7 @@ def bounds(
         limits: factor -> limit as written.
         lots: in the order of the mix; with a margin as a chance each must say how many beans were picked.
     """
-    return [_bound(rule_set.factors[name], written, lots, margin) for name, written in limits.items()]
+    return [_bound(rule_set, name, written, lots, margin) for name, written in limits.items()]
 
 
 def germination_floor(lots: Sequence[LotReads], floor: Fraction, margin: Margin) -> Limit:
@@ -124,7 +124,8 @@ def parts_of(factor: Factor, lots: Sequence[LotReads], masses: Sequence[int]) ->
     return parts
 
 
-def _bound(factor: Factor, written: str, lots: Sequence[LotReads], margin: Margin) -> Limit:
+def _bound(rule_set: RuleSet, name: str, written: str, lots: Sequence[LotReads], margin: Margin) -> Limit:
+    factor = rule_set.factors[name]
     limit = Fraction(limit_number(written)) / 100
     found = tuple(lot.share(factor.name) for lot in lots)
     if margin.level is not None and factor.has_chance and limit:
@@ -132,7 +133,7 @@ def _bound(factor: Factor, written: str, lots: Sequence[LotReads], margin: Margi
         return Limit(factor.name, factor.words, shares, limit, written=written)
     if limit and (points := margin.of(factor.name)):
         return Limit(factor.name, factor.words, found, limit - points / 100, written=written)
-    if written == NIL:
+    if written == NIL or not rule_set.rounds:
         return Limit(factor.name, factor.words, found, limit, written=written)
     half_step = Fraction(1, 200 * 10 ** decimals_of(written))
     return Limit(factor.name, factor.words, found, limit + half_step, is_open=True, written=written)

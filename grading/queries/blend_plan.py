@@ -16,8 +16,8 @@ from grading.queries.blend_limits import (
 from grading.queries.mix_plan import Hindrance, Wanted, plan_mix
 from grading.rules.mixing import Limit, MixLot, poorest
 from grading.rules.predicted import Predicted, predict
-from grading.rules.rounding import NIL, decimals_of
-from grading.rules.rule_set import Grade, RuleSet
+from grading.rules.rounding import decimals_of
+from grading.rules.rule_set import NIL, Grade, RuleSet
 from grading.stats.mix_chance import Part, chance_mix_at_least, chance_mix_within
 from inventory.rules.mass import kg_words
 from inventory.rules.mistakes import Mistake, Refused

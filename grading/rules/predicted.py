@@ -12,8 +12,8 @@ from grading.rules.outcome import judge
 from grading.rules.pan import Pan
 from grading.rules.portion import Portion
 from grading.rules.readings import read_to
-from grading.rules.rounding import read_as, reads_over
-from grading.rules.rows import nearest_shortfalls
+from grading.rules.rounding import read_as
+from grading.rules.rows import nearest_shortfalls, shortfalls
 from grading.rules.rule_set import Grade, RuleSet, Table
 
 ADVICE = (
@@ -104,11 +104,8 @@ def shares_of(
 
 def over(rule_set: RuleSet, grade: Grade, shares: Mapping[str, Fraction]) -> tuple[str, ...]:
     """Word each limit of a grade that shares read over: "total defects 2.34, limit 2.00"."""
-    return tuple(
-        _held_back(rule_set.factors[name].words, name, limit, shares)
-        for name, limit in grade.limits.items()
-        if name in shares and reads_over(shares[name], limit)
-    )
+    found = shortfalls(rule_set, grade, shares, {})
+    return tuple(_held_back(each.words, each.thing, each.limit, shares) for each in found)
 
 
 def grade_named(table: Table, typed: str) -> Grade | None:

@@ -5,8 +5,8 @@ from collections.abc import Mapping
 from grading.queries.figures import (
     agreeing,
     alike,
-    class_carding,
     blending,
+    class_carding,
     cleaning,
     colours,
     comparing_sizes,
@@ -33,8 +33,8 @@ __all__ = ["FIGURES", "Answer", "Figure", "figure_of"]
 _MODULES = (
     agreeing,
     alike,
-    class_carding,
     blending,
+    class_carding,
     cleaning,
     colours,
     comparing_sizes,

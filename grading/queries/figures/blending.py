@@ -14,7 +14,7 @@ from grading.queries.figures.grading_words import not_judged
 from grading.rules.mixing import MG_PER_G
 from grading.rules.notes import NOT_OFFICIAL
 from grading.rules.predicted import ADVICE
-from grading.rules.rounding import read_as
+from grading.rules.rounding import shown_against
 from grading.rules.rule_set import folded_class
 from grading.stats.beta import chance_text
 from grading.stats.mix_chance import SOURCE
@@ -166,7 +166,7 @@ def _notes(read: ReadPlan, plan: BlendPlan, *, reason: str) -> Sequence[str]:
 
 
 def _reads(read: ReadPlan, name: str, share: Fraction) -> Any:
-    return read_as(share * 100, read.limits[name])
+    return shown_against(share, read.limits[name], rounds=read.rule_set.rounds)
 
 
 def _words(read: ReadPlan, name: str) -> str:
