@@ -195,7 +195,8 @@ def _past(station: Station, found: LotColour) -> Answer:
         return Answer({"past": {"n": 0}}, (says,), ())
     against = against_past(found.lab, [each.lab for each in past])
     values = {
-        **numbers(against.past.estimate), "n": against.n, "lots": [each.lot for each in past],
+        **numbers(against.past.estimate), "swatch": _code(against.past.estimate, found.read), "n": against.n,
+        "lots": [each.lot for each in past],
         "spread": numbers(against.past.spread) if against.past.spread else None,
         "delta_e_2000": rounded(against.estimate),
         "furthest_of_them": rounded(against.furthest), "further_than_all": against.is_further_than_all,
@@ -217,12 +218,16 @@ def _usual(furthest: float | None) -> str:
 def _to_reference(found: LotColour, reference: ColourRead) -> Answer:
     chip, lab = lab_of_read(reference), found.lab
     values: Mapping[str, Any] = {
-        **numbers(chip), "delta_e_2000": rounded(ciede2000(chip, lab).estimate),
+        **numbers(chip), "swatch": _code(chip, reference), "delta_e_2000": rounded(ciede2000(chip, lab).estimate),
         "delta_e_76": rounded(cie76(chip, lab)), "delta_e_94": rounded(cie94(chip, lab)), "ways": ways(chip, lab),
         "seen_as": seen_as(ciede2000(chip, lab).estimate),
     }  # fmt: skip
     says = f"From the reference it is {difference_words(chip, lab)}."
     return Answer({"reference": values}, (says,), difference_steps(chip, lab, "graphic arts"))
+
+
+def _code(lab: Lab, read: ColourRead) -> str:
+    return swatch(lab, read.illuminant, read.observer).code
 
 
 def _joined(one: Answer, other: Answer) -> Answer:

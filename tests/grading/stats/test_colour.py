@@ -21,11 +21,6 @@ def test_chroma_and_hue_are_what_the_library_has(colour: Lab, chroma: float, hue
     assert colour.hue == pytest.approx(hue, abs=1e-6)
 
 
-@pytest.mark.outside("Barros & Prudencio 2016, a carioca cultivar: L* 41.29, a* 12.17, hue 57.22; b* follows")
-def test_a_published_bean_has_its_hue() -> None:
-    assert Lab(41.29, 12.17, 18.899).hue == pytest.approx(57.22, abs=0.005)
-
-
 @pytest.mark.parametrize(
     ("a", "b", "hue"), [(5, 0, 0), (0, 5, 90), (-5, 0, 180), (0, -5, 270), (-10, -10, 225), (5, -1e-12, 0)]
 )

@@ -41,7 +41,6 @@ def test_a_published_pair_takes_the_printed_steps(row: list[float], steps: list[
     assert found == pytest.approx(steps, abs=0.0012 if 21 <= row[0] <= 24 else TO_FOUR)
 
 
-@pytest.mark.outside(SOURCE)
 @pytest.mark.parametrize(("row", "steps"), PAIRS, ids=[f"pair-{int(row[0])}" for row, _steps in PAIRS])
 def test_a_pair_swapped_is_as_far_apart(row: list[float], steps: list[float]) -> None:
     one, other = Lab(*row[1:4]), Lab(*row[4:7])

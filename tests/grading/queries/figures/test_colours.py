@@ -126,6 +126,7 @@ def test_a_lot_is_held_against_the_other_lots_of_its_line(bench: Bench) -> None:
     past = found["past"]
     assert (past["lightness"], past["n"], past["lots"]) == (55.0, 3, ["24-0016-5", "24-0017-9", "24-0018-7"])
     assert past["further_than_all"] is True
+    assert (found["swatch"], past["swatch"]) == ("#836e59", "#96806a")
     assert past["ways"] == "darker by 7.0"
     assert "From 3 other lots of P-1 it is" in found["says"][2]
     assert "The line's own lots lay up to 1.0 from their mean." in found["says"]
