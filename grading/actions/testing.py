@@ -7,19 +7,20 @@ from datetime import datetime
 from django.contrib.auth.models import User
 
 from grading.actions.bench import Bench
-from grading.actions.sampling import NothingDrawn
+from grading.actions.using_seed import plan_use
 from grading.models import SeedTest
 from grading.rules.germination import SEEDS_EACH, GerminationTest, Verdict, germination_test
 from grading.rules.mistakes import ReplicatesWrong
+from grading.rules.seedlings import OTHERS, seedling_mistakes
 from inventory.actions.acting import Booked, action
 from inventory.actions.desk import Desk, Typed
 from inventory.actions.drafts import Draft
 from inventory.actions.expecting import expect_lots
 from inventory.actions.posting import post_all
 from inventory.actions.reader import Reader
-from inventory.actions.sampling import Drawing, plan_draw
 from inventory.models import Load, Station
 from inventory.rules.amounts import read_amount
+from inventory.rules.gathering import Gathering
 from inventory.rules.mistakes import Mistake, Note
 from inventory.rules.reading import typed_text
 
@@ -43,6 +44,10 @@ class Germination:
 
     lot: Typed
     replicates: Sequence[Typed]
+    abnormal: Sequence[Typed] = ()
+    hard: Sequence[Typed] = ()
+    fresh: Sequence[Typed] = ()
+    dead: Sequence[Typed] = ()
     number: Typed = None
     seeds_each: Typed = SEEDS_EACH
     mass: Typed = None
@@ -90,34 +95,25 @@ def plan_germination(
     Raises:
         Refused: all that stands in the way of this test.
     """
-    at = reader.when(tested.at)
-    reader.note_typed(number=tested.number, replicates=list(map(typed_text, tested.replicates)))
+    reader.when(tested.at)
+    reader.note_typed(
+        number=tested.number, replicates=list(map(typed_text, tested.replicates)),
+        **{kind: list(map(typed_text, getattr(tested, kind))) for kind in OTHERS},
+    )  # fmt: skip
     known = bench.lot(tested.lot)
     number = bench.tests.take(reader, tested.number, known.lot.number if known else "")
     result = _result(reader, tested)
+    others = _others(reader, tested, result)
     rows: list[SeedTest] = []
     if known and number and result:
         rows = [
             SeedTest(
                 station=bench.desk.station, lot=known.lot, number=number[0], take=number[1],
-                normal=list(result.normal), seeds_each=SEEDS_EACH,
+                normal=list(result.normal), seeds_each=SEEDS_EACH, others=others,
             )
         ]  # fmt: skip
-    facts = {"test": number[0] if number else "", "purpose": "germination"}
-    if tested.mass in (None, ""):
-        reader.lot(tested.lot)
-        reader.notes.append(NothingDrawn("test"))
-        kept = {**reader.finish(), **facts}
-        return Draft(
-            kind="test", station=bench.desk.station, by=by, at=at, reason=reason, key=key, facts=kept, rows=rows
-        )
-    drawing = Drawing(
-        lot=tested.lot, mass=tested.mass, place=tested.place, bags=tested.bags, unit=tested.unit, at=at,
-        purpose="germination",
-    )  # fmt: skip
-    draft = plan_draw(reader, drawing, by=by, key=key, reason=reason, kind="test", rows=rows, facts=facts)
-    rows[0].drawn_mg = -sum(entry.mg for entry in draft.entries if entry.mg < 0)
-    return draft
+    facts = {"test": number[0] if number else ""}
+    return plan_use(reader, tested, "germination", by=by, rows=rows, facts=facts, key=key, reason=reason)
 
 
 def _result(reader: Reader, tested: Germination) -> GerminationTest | None:
@@ -135,6 +131,23 @@ def _result(reader: Reader, tested: Germination) -> GerminationTest | None:
     if result and result.verdict is Verdict.RETEST:
         reader.notes.append(SpreadTooWide(result.spread, result.allowed, result.mean_pct))
     return result
+
+
+def _others(reader: Reader, tested: Germination, result: GerminationTest | None) -> dict[str, list[int]]:
+    """Read what gave no normal seedling; what cannot be is gathered."""
+    words = Gathering()
+    read: dict[str, list[int]] = {}
+    for kind in OTHERS:
+        counts = [
+            words.whole(typed, f"{kind}.{place}", most=SEEDS_EACH, example="2")
+            for place, typed in enumerate(getattr(tested, kind), 1)
+        ]
+        read |= {kind: [count for count in counts if count is not None]} if counts else {}
+    if result is not None and not words.mistakes:
+        words.add(*seedling_mistakes(result.normal, read))
+    reader.add(*words.mistakes)
+    reader.notes.extend(words.notes)
+    return read
 
 
 def _count(typed: Typed, place: int) -> int | ReplicatesWrong:

@@ -16,6 +16,16 @@ from grading.actions.measuring import measure_sizes as measure_size_curves
 from grading.actions.portions import Worked
 from grading.actions.regrading import HowOften, set_regrades
 from grading.actions.sampling import Sampled, take_sample
+from grading.actions.seed_testing import (
+    Allowed,
+    PurityWeighed,
+    SeedHealth,
+    VarietyPurity,
+    book_purity,
+    book_seed_health,
+    book_variety_purity,
+    set_seed_limits,
+)
 from grading.actions.testing import Germination, book_germination
 from hilum.plugins import ActOffer
 from inventory.actions.acting import Booked
@@ -135,6 +145,10 @@ OFFERS = (
     ActOffer("bench sample", Sampled, take_sample),
     ActOffer("grade", Graded, grade),
     ActOffer("germination", Germination, book_germination),
+    ActOffer("seed health", SeedHealth, one(book_seed_health)),
+    ActOffer("variety purity", VarietyPurity, one(book_variety_purity)),
+    ActOffer("purity", PurityWeighed, one(book_purity)),
+    ActOffer("seed limit", Allowed, one(set_seed_limits)),
     ActOffer("seed weight", HundredSeeds, one(measure_seed_weights)),
     ActOffer("size curve", OnScreens, measure_sizes),
     ActOffer("colour", Coloured, one(measure_colours)),

@@ -4,14 +4,19 @@ from grading.models.bench import Portion, Sample
 from grading.models.cards import CardJudgement
 from grading.models.measurements import ColourReading, SeedTest, SeedWeight, SizeCurve
 from grading.models.regrades import RegradePlan
+from grading.models.seed_tests import HealthTest, PurityTest, SeedLimit, VarietyTest
 
 __all__ = [
     "CardJudgement",
     "ColourReading",
+    "HealthTest",
     "Portion",
+    "PurityTest",
     "RegradePlan",
     "Sample",
+    "SeedLimit",
     "SeedTest",
     "SeedWeight",
     "SizeCurve",
+    "VarietyTest",
 ]

@@ -16,6 +16,7 @@ class SeedTest(models.Model):
     drawn_mg = models.PositiveBigIntegerField(default=0)
     normal = models.JSONField(default=list, help_text="Normal seedlings of each replicate.")
     seeds_each = models.PositiveSmallIntegerField(default=100)
+    others = models.JSONField(default=dict, blank=True, help_text="Kind, such as hard: its counts.")
 
     class Meta:
         constraints = (models.UniqueConstraint(fields=("station", "number", "take"), name="test_number_once"),)

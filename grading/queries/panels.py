@@ -8,7 +8,9 @@ from grading.queries.finding import day_of
 from grading.queries.germination import THRESHOLD_PCT, Tested, forecast_of, germinations_of, newest_valid
 from grading.queries.grades import Graded, grades_of, pool
 from grading.queries.sampled import sampling_line
+from grading.queries.seed_tests import counts_of, purity_of
 from grading.rules.germination import is_too_near_to_call
+from grading.rules.purity import LAW, WORDS
 from grading.rules.rule_set import CLEANED, GROSS
 from grading.stats.beta import chance_text
 from hilum.plugins import Panel
@@ -20,7 +22,7 @@ BASE = {GROSS: "% of the uncleaned weight", CLEANED: "% of the cleaned weight"}
 
 
 def panels_of_lot(station: Station, lot_number: str) -> list[Panel]:
-    """Give the boxes of a lot that was graded, tested or read for colour (8 queries)."""
+    """Give the boxes of a lot that was graded, tested or read for colour (12 queries)."""
     lot = Lot.objects.filter(station=station, number=lot_number).select_related("station").first()
     if lot is None:
         return []
@@ -29,7 +31,19 @@ def panels_of_lot(station: Station, lot_number: str) -> list[Panel]:
     panels = [_grade_panel(station, grades)] if grades else []
     germination = [*_test_rows(tests), *_tested_sampling(tests, grades, station), *_forecast_rows(lot)]
     tested = [Panel("Germination", tuple(germination))] if germination else []
-    return [*panels, *tested, *colour_panels(station, lot)]
+    return [*panels, *tested, *_seed_test_panels(station, lot), *colour_panels(station, lot)]
+
+
+def _seed_test_panels(station: Station, lot: Lot) -> list[Panel]:
+    """Purity, and each pathogen and off-type that was counted (4 queries)."""
+    counts, analysed = counts_of(station, [lot.pk]).get(lot.pk, []), purity_of(station, lot.pk)
+    rows: Rows = [(counted.name[:1].upper() + counted.name[1:], counted.says) for counted in counts]
+    panels = [Panel("Health and variety", tuple(rows))] if rows else []
+    if analysed is None:
+        return panels
+    day, found = analysed
+    parts = [(WORDS[part].capitalize(), f"{percent} %") for part, percent in found.percent.items()]
+    return [*panels, Panel("Purity", (*parts, ("Analysed", f"{day} ({LAW})")))]
 
 
 def _grade_panel(station: Station, grades: list[Graded]) -> Panel:

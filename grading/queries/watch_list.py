@@ -7,6 +7,8 @@ from typing import Any
 from grading.queries.behind import Standing, standings
 from grading.queries.germination import THRESHOLD_PCT, Watch, Watched, germination_watch
 from grading.queries.looks import look_lines
+from grading.queries.seed_tests import WatchedCount, counts_to_watch
+from grading.stats.against_limit import Judgement
 from grading.stats.beta import chance_text
 from inventory.models import Station
 from inventory.rules.mass import kg_text, kg_words
@@ -17,13 +19,15 @@ HEADS = {
     "repeat": "Spread too wide, test again",
     "older": "Tested over 12 months ago",
     "never": "Never tested",
+    "health_over": "Health or off-types over the limit",
+    "health_near": "Health or off-types too near to call",
     "not_first": "Not of the first grade",
     "at_limit": "Of the first grade, at its limit",
 }
 
 
 def watch_list(station: Station, today: date) -> dict[str, Any]:
-    """Give the watch of a day, with every list of `HEADS` (8 queries, more for over 500 lots)."""
+    """Give the watch of a day, with every list of `HEADS` (13 queries, more for over 500 lots)."""
     watch = germination_watch(station, today)
     stand = standings(station)
     return {
@@ -31,6 +35,7 @@ def watch_list(station: Station, today: date) -> dict[str, Any]:
         "today": today.isoformat(),
         "threshold_pct": THRESHOLD_PCT,
         **_germination(watch),
+        **_counts(station, today),
         "not_first": [_graded(each) for each in stand if not each.is_first],
         "at_limit": [_graded(each) for each in stand if each.is_first and each.at_limit],
         "looks": look_lines(station),
@@ -53,6 +58,28 @@ def _germination(watch: Watch) -> dict[str, list[dict[str, Any]]]:
         "never": watch.never,
     }  # fmt: skip
     return {name: [_watched(each) for each in rows] for name, rows in kinds.items()}
+
+
+def _counts(station: Station, today: date) -> dict[str, list[dict[str, Any]]]:
+    watched = counts_to_watch(station, today)
+    return {
+        name: [_counted(each) for each in watched[judgement]]
+        for name, judgement in (("health_over", Judgement.OVER), ("health_near", Judgement.TOO_NEAR))
+    }
+
+
+def _counted(each: WatchedCount) -> dict[str, Any]:
+    counted = each.counted
+    return {
+        **_lot(each.lot.number, each.lot.line, each.lot.mg),
+        "counted": counted.name,
+        "found": counted.judged.found,
+        "tested": counted.judged.upper.n,
+        "date": counted.on.isoformat(),
+        "upper": round(counted.judged.upper.high, 6),
+        "most_pct": None if counted.judged.most_pct is None else float(counted.judged.most_pct),
+        "says": counted.says,
+    }
 
 
 def _watched(each: Watched) -> dict[str, Any]:
@@ -85,7 +112,9 @@ def _lot(number: str, line: str, mg: int) -> dict[str, Any]:
 
 def _line(row: Mapping[str, Any]) -> str:
     words = [row["lot"], row["line"] or "blend", f"{row['kg_words']} kg"]
-    if "grade" in row:
+    if "counted" in row:
+        words += [f"{row['counted']} {row['says']}"]
+    elif "grade" in row:
         words += [f"{row['grade']} by {row['sample']}", *_full([*row["held_back"], *row["at_limit"], row["hint"]])]
         words += _full([row["how_sure"]])
     elif row["test"]:

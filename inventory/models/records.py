@@ -34,6 +34,9 @@ class Moisture(models.Model):
     operation = models.ForeignKey(Operation, on_delete=models.PROTECT, related_name="moistures")
     lot = models.ForeignKey(Lot, on_delete=models.PROTECT, related_name="moistures")
     wet_basis_pct = models.CharField(max_length=20)
+    method = models.CharField(max_length=20, blank=True, help_text="Meter or oven, where it was said.")
+    basis = models.CharField(max_length=3, blank=True, help_text="Dry where it was read on dry basis.")
+    temperature_c = models.CharField(max_length=20, blank=True, help_text="Of the seed or the oven, where it was said.")
 
     written_with_operation = True
 

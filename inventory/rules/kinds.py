@@ -20,6 +20,7 @@ SAID = (
     "drill",
     "feedback",
     "rules",
+    "limit",
 )
 KINDS = (*SEED, *CORRECTING, *SAID)
 

@@ -34,6 +34,31 @@ def of_test(**words: Any) -> dict[str, Any]:
     return {"lot": "24-0016-5", "replicates": ["94", "95", "93", "96"], "mass": "0.3", "at": DAY, **words}
 
 
+def of_health(**words: Any) -> dict[str, Any]:
+    """A test for a pathogen that would go through but for these words."""
+    usual = {"lot": "24-0016-5", "pathogen": "bacterial blight", "method": "plating", "tested": "400", "found": "1"}
+    return {**usual, "mass": "0.2", "at": DAY, **words}
+
+
+def of_variety(**words: Any) -> dict[str, Any]:
+    """A count of off-types that would go through but for these words."""
+    return {
+        "lot": "24-0016-5",
+        "looked_at": "200",
+        "off_types": "1",
+        "counted": "seeds",
+        "mass": "0.1",
+        "at": DAY,
+        **words,
+    }
+
+
+def of_purity(**words: Any) -> dict[str, Any]:
+    """A purity analysis that would go through but for these words."""
+    usual = {"lot": "24-0016-5", "working_g": "500.0", "pure_seed_g": "497.3", "inert_g": "1.6", "weed_g": "0.2"}
+    return {**usual, "mass": "0.6", "at": DAY, **words}
+
+
 def weighed(*readings: str, **words: Any) -> dict[str, Any]:
     """A seed weight that would go through but for these words."""
     return {"lot": "24-0016-5", "readings": list(readings or ("18.0", "18.1", "18.3", "18.4")), "at": DAY, **words}
@@ -301,4 +326,43 @@ REFUSALS = (
     Case("one in a half", "regrade plan", {"one_in": "2.5"}, "One in reads 2.5", "out_of_range", "records"),
     at_bench("no right to set how often", "regrade plan", {"one_in": "10"}, "bench may not change rules", "may_not"),
     Case("no right to measure", "colour", coloured(), "intake may not enter measurements", "may_not", "intake"),
+    at_bench(
+        "hard seeds over the replicate",
+        "germination",
+        of_test(hard=["7", "1", "1", "1"]),
+        "Replicate 1 counts 94 normal, 7 hard: 101 of 100 seeds",
+        "replicates_wrong",
+    ),
+    at_bench("too few hard counts", "germination", of_test(hard=["1"]), "Hard has 1 counts for 4", "replicates_wrong"),
+    at_bench("half a hard seed", "germination", of_test(hard=["1.5"] * 4), "it was counted", "not_whole"),
+    at_bench("more ill than tested", "seed health", of_health(found="401"), "Found is 401 of 400", "out_of_range"),
+    at_bench("none tested", "seed health", of_health(tested="0", found="0"), "Tested is 0", "out_of_range"),
+    at_bench("half an ill seed", "seed health", of_health(found="1.5"), "Found is 1.5", "not_whole"),
+    at_bench("no count of ill seeds", "seed health", of_health(found="NaN"), "cannot be read", "not_a_number"),
+    at_bench("no pathogen", "seed health", of_health(pathogen=" "), "Pathogen is missing", "missing"),
+    at_bench("no method", "seed health", of_health(method=""), "Method is missing", "missing"),
+    at_bench("an endless pathogen", "seed health", of_health(pathogen="x" * 81), "80 fit", "too_long"),
+    at_bench("an unknown lot for health", "seed health", of_health(lot="24-0099"), "No lot 24-0099-1", "unknown_lot"),
+    at_bench("more seed than is left for health", "seed health", of_health(mass="2000"), "kg left of", "not_enough"),
+    at_bench("a health test to come", "seed health", of_health(at="2027-01-05"), "2027-01-05", "future_date"),
+    Case("no right to test health", "seed health", of_health(), "line may not test seed", "may_not", "line"),
+    at_bench("more off", "variety purity", of_variety(off_types="201"), "201 of 200 looked at", "out_of_range"),
+    at_bench("no such plants", "variety purity", of_variety(counted="trees"), "Counted reads 'trees'", "unknown_word"),
+    at_bench("no off-types", "variety purity", of_variety(off_types=""), "Off types is missing", "missing"),
+    Case(
+        "parts that do not make the sample",
+        "purity",
+        of_purity(pure_seed_g="490.0"),
+        "1.64 % apart, 0.5 is allowed",
+        "does_not_make_the_sample",
+        by="bench",
+        is_question=True,
+    ),
+    at_bench("no working sample", "purity", of_purity(working_g="0"), "weighs 0 g", "out_of_range"),
+    at_bench("no weight of a part", "purity", of_purity(weed_g="NaN"), "cannot be read", "not_a_number"),
+    at_bench("a part below nothing", "purity", of_purity(weed_g="-1"), "Weed g is -1 g", "out_of_range"),
+    at_bench("a part over it", "purity", of_purity(weed_g="501"), "more than the portion", "heavier_than_portion"),
+    Case("a limit over all", "seed limit", {"name": "rust", "most_pct": "150"}, "up to 100", "out_of_range", "breeder"),
+    Case("a limit of nothing", "seed limit", {"name": "", "most_pct": "1"}, "Name is missing", "missing", "breeder"),
+    at_bench("no right to set limits", "seed limit", {"name": "rust", "most_pct": "1"}, "may not set what", "may_not"),
 )

@@ -7,7 +7,7 @@ from typing import Any
 
 from grading.queries.figures.figure import Answer, Figure
 from grading.queries.figures.given import given
-from grading.rules.mistakes import OutOfRange
+from grading.rules.counts import found_mistakes
 from grading.stats.against_limit import Judged, Judgement, judge
 from grading.stats.upper_limit import to_show
 from inventory.models import Station
@@ -39,9 +39,7 @@ def seed_health(asked: HealthAsked, _station: Station | None = None) -> Answer:
     found = words.whole(asked.found, "found", most=MOST_TESTED, example="0")
     most = words.number(asked.most_pct, "most_pct", unit="%", least=0, most=100, needed=False)
     sure = words.number(asked.sure_pct, "sure_pct", unit="%", least=50, most=Decimal("99.9"), example="95")
-    if tested is not None and found is not None and found > tested:
-        says = f"{found} were found of {tested} tested. Check both counts: no more can be found than were tested."
-        words.add(OutOfRange(says, field="found"))
+    words.add(*found_mistakes(found, tested, "found"))
     words.finish()
     level = float(given(sure)) / 100
     judged = judge(given(found), given(tested), None if most is None else Fraction(most), level)

@@ -12,7 +12,17 @@ from inventory.importing.acts import all_acts
 from inventory.models import Operation
 from inventory.queries.verifying import verify
 from tests.grading.booking import command
-from tests.grading.refusals import coloured, further, graded, of_test, screened, weighed
+from tests.grading.refusals import (
+    coloured,
+    further,
+    graded,
+    of_health,
+    of_purity,
+    of_test,
+    of_variety,
+    screened,
+    weighed,
+)
 from tests.grading.station import Bench, station
 from tests.make import kg_left
 from tests.test_refusals import flat
@@ -27,7 +37,12 @@ TOLD = [
     ("size-curve", screened(), ["measure"]),
     ("colour", coloured(), ["measure"]),
     ("regrade-plan", {"one_in": "10"}, ["rules"]),
+    ("seed-health", of_health(), ["test"]),
+    ("variety-purity", of_variety(), ["test"]),
+    ("purity", of_purity(), ["test"]),
+    ("seed-limit", {"name": "bacterial blight", "most_pct": "1", "at": "2024-10-10"}, ["limit"]),
 ]
+WHO = {"seed-limit": "breeder-qm"}
 
 
 @pytest.fixture
@@ -55,7 +70,7 @@ def test_every_act_of_the_bench_is_told_here() -> None:
 
 @pytest.mark.parametrize(("verb", "words", "kinds"), TOLD)
 def test_an_act_goes_through_by_its_words(bench, verb, words, kinds):
-    facts = done(verb, *flat(words))
+    facts = done(verb, *flat(words), by=WHO.get(verb, "bench-qm"))
     assert [act["kind"] for act in facts["operations"]] == kinds
     assert (facts["lots"], facts["notes"]) == ([], [])
     assert verify(bench.plant.station).is_whole
@@ -64,13 +79,15 @@ def test_an_act_goes_through_by_its_words(bench, verb, words, kinds):
 @pytest.mark.parametrize(("verb", "words", "kinds"), TOLD)
 def test_an_act_goes_through_as_one_json_object(bench, monkeypatch, verb, words, kinds):
     send(monkeypatch, words)
-    assert [act["kind"] for act in done(verb, "-")["operations"]] == kinds
+    facts = done(verb, "-", by=WHO.get(verb, "bench-qm"))
+    assert [act["kind"] for act in facts["operations"]] == kinds
 
 
 @pytest.mark.parametrize(("verb", "words", "kinds"), TOLD)
 def test_the_same_key_is_one_effect_and_one_answer(bench, verb, words, kinds):
-    first = done(verb, *flat(words), key="k")
-    assert done(verb, *flat(words), key="k") == first
+    who = WHO.get(verb, "bench-qm")
+    first = done(verb, *flat(words), key="k", by=who)
+    assert done(verb, *flat(words), key="k", by=who) == first
     assert Operation.objects.count() == 1 + len(kinds)
 
 

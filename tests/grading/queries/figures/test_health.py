@@ -36,7 +36,7 @@ def test_off_types_are_counted_the_same_way():
 @pytest.mark.parametrize(
     ("words", "field", "says"),
     [
-        ({"tested": "400", "found": "401"}, "found", "no more can be found than were tested"),
+        ({"tested": "400", "found": "401"}, "found", "Found is 401 of 400 looked at"),
         ({"tested": "0", "found": "0"}, "tested", "Tested is 0"),
         ({"tested": "400", "found": "1.5"}, "found", "it was counted"),
         ({"tested": "400", "found": "NaN"}, "found", "cannot be read"),

@@ -1,0 +1,139 @@
+"""What tests of health, variety and purity say of lots, held against the limits that the station set."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+from typing import TypeVar
+
+from django.db.models import Model, QuerySet
+
+from grading.models import HealthTest, PurityTest, SeedLimit, VarietyTest
+from grading.queries.finding import day_of
+from grading.queries.in_store import InStore, lots_in_store
+from grading.rules.counts import OFF_TYPES
+from grading.rules.purity import WORDS, Purity, Weighed, purity
+from grading.stats.against_limit import Judged, Judgement, judge
+from inventory.models import Station
+from inventory.queries.uses import in_parts
+
+Row = TypeVar("Row", bound=Model)
+ALARMS = (Judgement.OVER, Judgement.TOO_NEAR)
+
+
+@dataclass(frozen=True)
+class Counted:
+    """The newest count of a pathogen or of off-types in a lot.
+
+    Attributes:
+        name: the pathogen, or off-types.
+        how: the method, or what was looked at.
+        on: the day.
+        judged: with its upper limit, against the limit in force.
+    """
+
+    lot_id: int
+    name: str
+    how: str
+    on: date
+    judged: Judged
+
+    @property
+    def says(self) -> str:
+        """The plain sentence."""
+        judged = self.judged
+        limit = "" if judged.most_pct is None else f"; limit {float(judged.most_pct):g} %"
+        found = f"{judged.found} of {judged.upper.n} ({self.how}, {self.on}), at most {judged.upper_pct} %{limit}"
+        return f"{found}: {judged.judgement}"
+
+
+@dataclass(frozen=True)
+class WatchedCount:
+    """A lot in store with a count that is over its limit or too near to call."""
+
+    lot: InStore
+    counted: Counted
+
+
+def limits_in_force(station: Station, until: date | None = None) -> dict[str, Fraction]:
+    """Give the limits of a day by folded name, the newest of each (1 query).
+
+    Args:
+        until: the day; later limits do not count.
+    """
+    rows = _standing(SeedLimit.objects.filter(station=station)).order_by("operation__at", "operation__seq")
+    limits: dict[str, Fraction] = {}
+    for row in rows:
+        if until is not None and day_of(row.operation, station) > until:
+            continue
+        limits.pop(row.name.casefold(), None)
+        if row.most_pct:
+            limits[row.name.casefold()] = Fraction(row.most_pct)
+    return limits
+
+
+def counts_of(station: Station, lot_ids: Iterable[int], until: date | None = None) -> dict[int, list[Counted]]:
+    """Give the newest count of each pathogen and of off-types of these lots (3 queries for 500 lots).
+
+    Args:
+        until: only tests of this day and before.
+    """
+    limits, keys = limits_in_force(station, until), sorted(set(lot_ids))
+    newest: dict[tuple[int, str], Counted] = {}
+    for some in in_parts(keys):
+        for row in _oldest_first(HealthTest.objects.filter(station=station, lot__in=some)):
+            _keep(newest, _health(row, station, limits), until)
+        for off in _oldest_first(VarietyTest.objects.filter(station=station, lot__in=some)):
+            _keep(newest, _off_types(off, station, limits), until)
+    by_lot: dict[int, list[Counted]] = {}
+    for (lot_id, _name), counted in sorted(newest.items()):
+        by_lot.setdefault(lot_id, []).append(counted)
+    return by_lot
+
+
+def counts_to_watch(station: Station, today: date) -> dict[Judgement, list[WatchedCount]]:
+    """List lots in store with a newest count over its limit, or too near to call (5 queries for 500 lots)."""
+    lots = lots_in_store(station)
+    counts = counts_of(station, [lot.lot_id for lot in lots], today)
+    watched = [WatchedCount(lot, counted) for lot in lots for counted in counts.get(lot.lot_id, [])]
+    return {alarm: [each for each in watched if each.counted.judged.judgement is alarm] for alarm in ALARMS}
+
+
+def purity_of(station: Station, lot_id: int) -> tuple[date, Purity] | None:
+    """Give the newest purity analysis of a lot, worked out again from its weights (1 query)."""
+    row = _oldest_first(PurityTest.objects.filter(station=station, lot=lot_id)).last()
+    if row is None:
+        return None
+    parts = {part: Decimal(row.parts_g.get(part, "0")) for part in WORDS if part != "pure_seed" or part in row.parts_g}
+    return day_of(row.operation, station), purity(Weighed(Decimal(row.working_g), parts))
+
+
+def alarm_words(counts: Sequence[Counted]) -> str:
+    """Say in a few words which counts are over their limit or too near to call; "" where none is."""
+    return ", ".join(
+        f"{counted.name} {counted.judged.judgement}" for counted in counts if counted.judged.judgement in ALARMS
+    )
+
+
+def _health(row: HealthTest, station: Station, limits: dict[str, Fraction]) -> Counted:
+    judged = judge(row.found, row.tested, limits.get(row.pathogen.casefold()))
+    return Counted(row.lot_id, row.pathogen, row.method, day_of(row.operation, station), judged)
+
+
+def _off_types(row: VarietyTest, station: Station, limits: dict[str, Fraction]) -> Counted:
+    judged = judge(row.off_types, row.looked_at, limits.get(OFF_TYPES))
+    return Counted(row.lot_id, OFF_TYPES, row.counted, day_of(row.operation, station), judged)
+
+
+def _keep(newest: dict[tuple[int, str], Counted], counted: Counted, until: date | None) -> None:
+    if until is None or counted.on <= until:
+        newest[counted.lot_id, counted.name.casefold()] = counted
+
+
+def _standing(rows: QuerySet[Row]) -> QuerySet[Row]:
+    return rows.filter(operation__reversed_by__isnull=True).select_related("operation")
+
+
+def _oldest_first(rows: QuerySet[Row]) -> QuerySet[Row]:
+    return _standing(rows).order_by("operation__at", "operation__seq")
