@@ -10,7 +10,7 @@ from inventory.queries.uses import in_parts
 
 
 def facts_of_lots(station: Station, lot_numbers: Sequence[str]) -> dict[str, dict[str, str]]:
-    """Say of lots what `stock` shows (6 queries for each 500 lots).
+    """Say of lots what `stock` shows (5 queries for each 500 lots, 1 more where health was tested).
 
     Returns:
         Number -> `last_grade` ("No. 2", by the newest sample) and `last_germination` ("94 %", by the newest valid

@@ -74,18 +74,21 @@ def limits_in_force(station: Station, until: date | None = None) -> dict[str, Fr
 
 
 def counts_of(station: Station, lot_ids: Iterable[int], until: date | None = None) -> dict[int, list[Counted]]:
-    """Give the newest count of each pathogen and of off-types of these lots (3 queries for 500 lots).
+    """Give the newest count of each pathogen and of off-types of these lots (2 queries for 500 lots, 1 for limits).
 
     Args:
         until: only tests of this day and before.
     """
-    limits, keys = limits_in_force(station, until), sorted(set(lot_ids))
+    rows: list[HealthTest | VarietyTest] = []
+    for some in in_parts(sorted(set(lot_ids))):
+        rows += _oldest_first(HealthTest.objects.filter(station=station, lot__in=some))
+        rows += _oldest_first(VarietyTest.objects.filter(station=station, lot__in=some))
+    limits = limits_in_force(station, until) if rows else {}
     newest: dict[tuple[int, str], Counted] = {}
-    for some in in_parts(keys):
-        for row in _oldest_first(HealthTest.objects.filter(station=station, lot__in=some)):
-            _keep(newest, _health(row, station, limits), until)
-        for off in _oldest_first(VarietyTest.objects.filter(station=station, lot__in=some)):
-            _keep(newest, _off_types(off, station, limits), until)
+    for row in rows:
+        if until is None or day_of(row.operation, station) <= until:
+            counted = _counted(row, station, limits)
+            newest[counted.lot_id, counted.name.casefold()] = counted
     by_lot: dict[int, list[Counted]] = {}
     for (lot_id, _name), counted in sorted(newest.items()):
         by_lot.setdefault(lot_id, []).append(counted)
@@ -116,19 +119,14 @@ def alarm_words(counts: Sequence[Counted]) -> str:
     )
 
 
-def _health(row: HealthTest, station: Station, limits: dict[str, Fraction]) -> Counted:
-    judged = judge(row.found, row.tested, limits.get(row.pathogen.casefold()))
-    return Counted(row.lot_id, row.pathogen, row.method, day_of(row.operation, station), judged)
-
-
-def _off_types(row: VarietyTest, station: Station, limits: dict[str, Fraction]) -> Counted:
-    judged = judge(row.off_types, row.looked_at, limits.get(OFF_TYPES))
-    return Counted(row.lot_id, OFF_TYPES, row.counted, day_of(row.operation, station), judged)
-
-
-def _keep(newest: dict[tuple[int, str], Counted], counted: Counted, until: date | None) -> None:
-    if until is None or counted.on <= until:
-        newest[counted.lot_id, counted.name.casefold()] = counted
+def _counted(row: HealthTest | VarietyTest, station: Station, limits: dict[str, Fraction]) -> Counted:
+    on = day_of(row.operation, station)
+    if isinstance(row, HealthTest):
+        judged = judge(row.found, row.tested, limits.get(row.pathogen.casefold()))
+        return Counted(row.lot_id, row.pathogen, row.method, on, judged)
+    return Counted(
+        row.lot_id, OFF_TYPES, row.counted, on, judge(row.off_types, row.looked_at, limits.get(OFF_TYPES))
+    )  # fmt: skip
 
 
 def _standing(rows: QuerySet[Row]) -> QuerySet[Row]:

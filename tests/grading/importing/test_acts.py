@@ -42,7 +42,7 @@ TOLD = [
     ("purity", of_purity(), ["test"]),
     ("seed-limit", {"name": "bacterial blight", "most_pct": "1", "at": "2024-10-10"}, ["limit"]),
 ]
-WHO = {"seed-limit": "breeder-qm"}
+WHO = {"seed-limit": "breeder-qm", "regrade-plan": "records-qm"}
 
 
 @pytest.fixture
@@ -53,7 +53,7 @@ def bench() -> Bench:
 
 
 def done(*words: str, **options: Any) -> Any:
-    by = "records-qm" if words[0] == "regrade-plan" else "bench-qm"
+    by = WHO.get(words[0], "bench-qm")
     status, out, err = command(*words, **{"by": by, "json": True, **options})
     assert (status, err) == (0, "")
     return json.loads(out)
@@ -70,7 +70,7 @@ def test_every_act_of_the_bench_is_told_here() -> None:
 
 @pytest.mark.parametrize(("verb", "words", "kinds"), TOLD)
 def test_an_act_goes_through_by_its_words(bench, verb, words, kinds):
-    facts = done(verb, *flat(words), by=WHO.get(verb, "bench-qm"))
+    facts = done(verb, *flat(words))
     assert [act["kind"] for act in facts["operations"]] == kinds
     assert (facts["lots"], facts["notes"]) == ([], [])
     assert verify(bench.plant.station).is_whole
@@ -79,15 +79,14 @@ def test_an_act_goes_through_by_its_words(bench, verb, words, kinds):
 @pytest.mark.parametrize(("verb", "words", "kinds"), TOLD)
 def test_an_act_goes_through_as_one_json_object(bench, monkeypatch, verb, words, kinds):
     send(monkeypatch, words)
-    facts = done(verb, "-", by=WHO.get(verb, "bench-qm"))
+    facts = done(verb, "-")
     assert [act["kind"] for act in facts["operations"]] == kinds
 
 
 @pytest.mark.parametrize(("verb", "words", "kinds"), TOLD)
 def test_the_same_key_is_one_effect_and_one_answer(bench, verb, words, kinds):
-    who = WHO.get(verb, "bench-qm")
-    first = done(verb, *flat(words), key="k", by=who)
-    assert done(verb, *flat(words), key="k", by=who) == first
+    first = done(verb, *flat(words), key="k")
+    assert done(verb, *flat(words), key="k") == first
     assert Operation.objects.count() == 1 + len(kinds)
 
 

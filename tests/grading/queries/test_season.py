@@ -161,7 +161,7 @@ def test_facts_of_two_hundred_lots_cost_as_many_queries_as_of_one(season: Bench)
         facts_of_lots(season.plant.station, numbers[:1])
     with CaptureQueriesContext(connection) as all_of_them:
         facts = facts_of_lots(season.plant.station, many[:200])
-    assert len(one) == len(all_of_them) == 3
+    assert len(one) == len(all_of_them) == 5
     assert facts["24-0023-0"] == {"last_grade": "No. 2", "last_germination": "79 %"}
     assert facts["24-0016-5"] == {"last_grade": "No. 1", "last_germination": "90 %"}
     assert facts["24-0014-0"] == {"last_grade": "No. 2"}
