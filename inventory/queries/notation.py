@@ -21,12 +21,14 @@ class Parentage:
         parts: parent -> its expected part [1]; they sum to 1.
         recurrent: the parent that was crossed back to, "" where there is none.
         backcrosses: how often.
+        pedigree: the same as crosses, for sums.
     """
 
     text: str
     parts: dict[str, Fraction]
     recurrent: str = ""
     backcrosses: int = 0
+    pedigree: Pedigree = ""
 
     @property
     def recurrent_share(self) -> Fraction | None:
@@ -43,7 +45,7 @@ def parentage_of(thing: Line | Cross) -> Parentage:
     step_up(lineage)
     pedigree = _Book(lineage).written(lineage.ref, depth=0)
     recurrent, backcrosses = _recurrent(pedigree)
-    return Parentage(render_pedigree(pedigree), contributions(pedigree), recurrent, backcrosses)
+    return Parentage(render_pedigree(pedigree), contributions(pedigree), recurrent, backcrosses, pedigree)
 
 
 class _Book:
