@@ -1,20 +1,23 @@
 """A page for every act: fill it in, answer what it asks, see what was booked, take it back."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 import uuid6
+from django.contrib import messages
 from django.contrib.auth.models import User
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.template.loader import select_template
 from django.urls import reverse
+from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods, require_safe
 
 from inventory.actions.acting import Booked
 from inventory.importing.acts import Act, act_of, all_acts, plain_verb
 from inventory.importing.words import WordMissing, fill
 from inventory.models import Command, Station
+from inventory.pages import weigh_in
 from inventory.pages.carrying import carried
 from inventory.pages.forms import Form, answers_of, form_of, taken, words_of
 from inventory.pages.frame import station_here
@@ -24,7 +27,7 @@ from inventory.queries.finding_acts import find_act
 from inventory.queries.today import now_at
 from inventory.queries.uses import name_act, reversals_of
 from inventory.rules.mistakes import Mistake, Refused
-from inventory.rules.reading import field_words
+from inventory.rules.reading import field_words, listed
 
 UNPROCESSABLE = 422
 
@@ -45,7 +48,17 @@ def act(request: HttpRequest, verb: str) -> HttpResponse:
         mistakes = worded(station, refused.mistakes, typed)
         form = form_of(found.words, typed, mistakes, key=typed.get("key", ""))
         return _form_page(request, verb, form, status=UNPROCESSABLE)
-    return redirect("booked", number=booked.operations[0].seq)
+    return _after(request, verb, booked, typed)
+
+
+def _after(request: HttpRequest, verb: str, booked: Booked, typed: Mapping[str, str]) -> HttpResponse:
+    """Show what was booked; a page for many, one after the other, opens again and says so."""
+    if typed.get("then") != "again":
+        return redirect("booked", number=booked.operations[0].seq)
+    lots = [lot.number for lot in booked.lots]
+    says = gettext("Logged as %(lots)s.") % {"lots": listed(lots, "and")} if lots else gettext("Saved.")
+    messages.success(request, says)
+    return redirect("act", verb=verb)
 
 
 def do_act(request: HttpRequest, station: Station, found: Act, typed: Mapping[str, str]) -> Booked:
@@ -136,8 +149,16 @@ def _first_typed(request: HttpRequest, found: Act) -> dict[str, str]:
     return typed
 
 
+def _nothing(_request: HttpRequest) -> dict[str, Any]:
+    return {}
+
+
+# What stands beside the form of an act that has a page of its own.
+_BESIDE: Mapping[str, Callable[[HttpRequest], dict[str, Any]]] = {"receive": weigh_in.beside}
+
+
 def _form_page(request: HttpRequest, verb: str, form: Form, *, status: int = 200) -> HttpResponse:
     plain = plain_verb(verb)
     template = select_template([f"inventory/acts/{plain.replace(' ', '_')}.html", "inventory/act.html"])
-    context: dict[str, Any] = {"verb": plain, "form": form}
+    context: dict[str, Any] = {"verb": plain, "form": form, **_BESIDE.get(plain, _nothing)(request)}
     return HttpResponse(template.render(context, request), status=status)

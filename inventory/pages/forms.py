@@ -14,7 +14,7 @@ from inventory.rules.reading import field_words
 
 ROWS_MORE = 1  # blank rows shown behind those that are filled
 MOST_ROWS = 99
-_NOT_FIELDS = ("csrfmiddlewaretoken", "key", "reason", "more", "take", "save")
+_NOT_FIELDS = ("csrfmiddlewaretoken", "key", "reason", "more", "take", "save", "then")
 
 
 @dataclass(frozen=True)

@@ -4,7 +4,7 @@ from django.contrib.auth.decorators import login_not_required
 from django.contrib.auth.views import LogoutView
 from django.urls import path
 
-from inventory.pages import accounts, acts, areas, lots, preferences, things
+from inventory.pages import accounts, acts, areas, lots, preferences, things, weigh_in
 
 urlpatterns = [
     path("", things.home, name="home"),
@@ -16,6 +16,7 @@ urlpatterns = [
     path("area/<slug:name>/", areas.area, name="area"),
     path("do/", acts.acts, name="acts"),
     path("do/<slug:verb>/", acts.act, name="act"),
+    path("weigh-in/look", weigh_in.weigh_in_look, name="weigh-in-look"),
     path("booked/<int:number>/", acts.booked, name="booked"),
     path("lots/", lots.lots, name="lots"),
     path("lots/<str:number>/", lots.lot, name="lot"),

@@ -48,3 +48,9 @@ def _deliveries_into(lot_nodes: Sequence[int]) -> Iterator[tuple[frozenset[int],
     receipts = Receipt.objects.filter(lot_id__in=list(sources), operation__reversed_by__isnull=True)
     for receipt in receipts.select_related("lot", "operation"):
         yield frozenset(sources[receipt.lot_id]), receipt.operation.at, receipt.lot.number, receipt.net_mg
+
+
+def last_deliveries(station: Station, most: int = 5) -> list[Receipt]:
+    """The deliveries that were logged last and stand, the newest first (1 query)."""
+    rows = Receipt.objects.filter(station=station, operation__reversed_by__isnull=True)
+    return list(rows.select_related("lot__standing__line", "operation").order_by("-operation__seq", "-pk")[:most])

@@ -1,0 +1,35 @@
+"""Weigh-in: the delivery's form with what the books know beside it, and the last five to print again."""
+
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.views.decorators.http import require_safe
+
+from inventory.pages.frame import station_here
+from inventory.pages.preferences import preferred_unit
+from inventory.queries.ahead import delivery_ahead
+from inventory.queries.deliveries import last_deliveries
+
+LAST = 5
+
+
+def beside(request: HttpRequest) -> dict[str, Any]:
+    """What stands beside the form: what the books know of what is typed, and the last five."""
+    typed = request.POST if request.method == "POST" else request.GET
+    text = {name: str(typed.get(name, "")) for name in ("gross", "tare", "net", "moisture")}
+    ahead = delivery_ahead(
+        station_here(request), plots=_many(str(typed.get("plots", ""))),
+        containers=_many(str(typed.get("containers", ""))), unit=str(typed.get("unit") or preferred_unit()), **text,
+    )  # fmt: skip
+    return {"ahead": ahead, "last": last_deliveries(station_here(request), LAST)}
+
+
+@require_safe
+def weigh_in_look(request: HttpRequest) -> HttpResponse:
+    """Give the piece of the page that says what the books know of a delivery that is being typed."""
+    return render(request, "inventory/_ahead.html", beside(request))
+
+
+def _many(typed: str) -> list[str]:
+    return [part.strip() for part in typed.replace(";", ",").split(",") if part.strip()]
