@@ -16,6 +16,14 @@ from grading.actions.measuring import measure_sizes as measure_size_curves
 from grading.actions.packing import Packing, pack_for_sowing
 from grading.actions.portions import Worked
 from grading.actions.regrading import HowOften, set_regrades
+from grading.actions.ruling import (
+    DraftedRules,
+    PutInForce,
+    WithdrawRules,
+    draft_rules,
+    put_rules_in_force,
+    withdraw_rules,
+)
 from grading.actions.sampling import Sampled, take_sample
 from grading.actions.seed_testing import (
     Allowed,
@@ -156,4 +164,7 @@ OFFERS = (
     ActOffer("colour", Coloured, one(measure_colours)),
     ActOffer("judge card", CardJudged, one(judge_cards)),
     ActOffer("regrade plan", HowOften, set_regrades),
+    ActOffer("draft rules", DraftedRules, draft_rules),
+    ActOffer("put rules in force", PutInForce, put_rules_in_force),
+    ActOffer("withdraw rules", WithdrawRules, withdraw_rules),
 )
