@@ -90,6 +90,17 @@ def judged(**words: Any) -> dict[str, Any]:
     return {"sample": "G01", "looks": {"ground_colour": "cream", "pattern": "clear"}, "at": DAY, **words}
 
 
+def packed(**words: Any) -> dict[str, Any]:
+    """A packing for sowing that would go through but for these words."""
+    entry = {"lot": "24-0016-5", "plots": ["QM24-P-1-1"], "grams": "40", **words}
+    return {"entries": [{name: word for name, word in entry.items() if word is not None}], "at": DAY}
+
+
+def to_sow(name: str, words: Mapping[str, Any], says: str, code: str) -> Case:
+    """Something the breeder is refused."""
+    return Case(name, "pack for sowing", words, says, code, "breeder")
+
+
 def of_pan(name: str, says: str, **words: Any) -> Case:
     """A pan that is asked about."""
     return Case(name, "grade", graded(**words), says, "pan_does_not_close", by="bench", is_question=True)
@@ -325,6 +336,13 @@ REFUSALS = (
         "Both grams and per cent are given",
         "amounts_do_not_fit",
     ),
+    to_sow("neither grams nor seeds", packed(grams=None), "Give grams or seeds for each plot", "mistake"),
+    to_sow("grams of letters", packed(grams="x"), "'x' cannot be read as a number", "not_a_number"),
+    to_sow("no grams", packed(grams="0"), "is 0 g", "out_of_range"),
+    to_sow("seeds of a lot that was never weighed", packed(grams=None, seeds="120"), "seed weight", "mistake"),
+    to_sow("a plot that is not known", packed(plots=["QM31-X"]), "'QM31-X' is not a plot", "code_unknown"),
+    to_sow("more than there is", packed(grams="90000000"), "up to 100000 g", "out_of_range"),
+    Case("no right to pack", "pack for sowing", packed(), "bench may not", "may_not", "bench"),
     at_bench("a lightness over 100", "colour", coloured(lightness="170.1"), "from 0 up to 100", "out_of_range"),
     at_bench("a lightness under 0", "colour", coloured(lightness="-1"), "Lightness is -1", "out_of_range"),
     at_bench("a green off the scale", "colour", coloured(a="-128.1"), "from -128 up to 127", "out_of_range"),
