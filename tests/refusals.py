@@ -55,6 +55,17 @@ SHIPPING = {
 }  # fmt: skip
 
 
+def weather(*, again: bool = False, unit: str = "C", **words: Any) -> dict[str, Any]:
+    """A log of one day, or of the same day twice, that would go through but for these words."""
+    day = {"day": "2024-06-01", "low": "11", "high": "24", **words}
+    return {"site": "ST", "unit": unit, "days": [day] * (1 + again)}
+
+
+def stage(**words: Any) -> dict[str, Any]:
+    """A plot's stage that would go through but for these words."""
+    return {"plot": "ST24-N-1-1", "stage": "maturity", "day": "2024-09-01", **words}
+
+
 def delivery(**words: Any) -> dict[str, Any]:
     """A delivery that would go through but for these words."""
     return {**DELIVERY, **words}
@@ -394,6 +405,19 @@ REFUSALS = (
         by="line",
         asked={"reason": "mice"},
     ),
+    # the field
+    Case(
+        "a low over its high", "log weather", weather(low="25"), "The lowest is 25 and the highest 24", "low_over_high"
+    ),
+    Case("a day stated twice", "log weather", weather(again=True), "stands twice here", "day_twice"),
+    Case("a heat of no field", "log weather", weather(high="240"), "240 °C", "temperature_unlikely"),
+    Case("a day to come logged", "log weather", weather(day="2027-01-05"), "2027-01-05", "future_date"),
+    Case("no low", "log weather", weather(low=""), "Low is missing", "missing"),
+    Case("no days", "log weather", {"site": "ST", "days": []}, "Days is missing", "missing"),
+    Case("a scale that there is not", "log weather", weather(unit="K"), "Give C or F", "unknown_word"),
+    Case("a stage that there is not", "note stage", stage(stage="ripe"), "Give flowering or maturity", "unknown_word"),
+    Case("a stage to come", "note stage", stage(day="2027-01-05"), "2027-01-05", "future_date"),
+    Case("no right to note a stage", "note stage", stage(), "line may not enter measurements", "may_not", by="line"),
     # shape
     Case(
         "a field that there is not",

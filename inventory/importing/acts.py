@@ -28,6 +28,7 @@ from inventory.actions.deciding import Deciding, decide
 from inventory.actions.desk import Typed
 from inventory.actions.drying import Drying, dry
 from inventory.actions.feedback import WordBack, keep_feedback
+from inventory.actions.field import StageSeen, WeatherLog, log_weather, note_stages
 from inventory.actions.lines import NewLine, add_line
 from inventory.actions.measuring import MoistureReading, read_moisture_of
 from inventory.actions.moving import Move, Tip, into_bag, move
@@ -116,6 +117,8 @@ ACTS: dict[str, Act] = {
     "sample": Act(Drawing, draw),
     "test": Act(Drawing, take_for_test),
     "moisture": Act(MoistureReading, one(read_moisture_of)),
+    "log weather": Act(WeatherLog, log_weather),
+    "note stage": Act(StageSeen, one(note_stages)),
     "promise": Act(Promising, promise),
     "adjust": Act(Adjustment, adjust),
     "reassign": Act(Reassignment, reassign),

@@ -384,7 +384,54 @@ PLOTS = Vocabulary(
     ),
 )
 
-ALL: tuple[Vocabulary, ...] = (INTAKE, RUNS, PLOTS)
+WEATHER = Vocabulary(
+    "weather",
+    "daily temperatures",
+    (
+        date_field(),
+        field(
+            "site",
+            "Site|Farm|Field|Station",
+            "Site|Ferme|Champ",
+            "Sitio|Finca|Campo",
+            Reads.CODE,
+            needed=True,
+            example="QM",
+        ),
+        field(
+            "low",
+            "Low|Lowest|Min|Minimum|Tmin|Minimum temperature|Min temp",
+            "Min|Minimum|Tmin|Température minimale",
+            "Mín|Mínima|Tmín|Temperatura mínima",
+            Reads.NUMBER,
+            needed=True,
+            example="11.2",
+            says="The day's lowest temperature.",
+        ),
+        field(
+            "high",
+            "High|Highest|Max|Maximum|Tmax|Maximum temperature|Max temp",
+            "Max|Maximum|Tmax|Température maximale",
+            "Máx|Máxima|Tmáx|Temperatura máxima",
+            Reads.NUMBER,
+            needed=True,
+            example="24.6",
+            says="The day's highest temperature.",
+        ),
+        field(
+            "unit",
+            "Unit|Scale|Degrees",
+            "Unité|Échelle|Degrés",
+            "Unidad|Escala|Grados",
+            Reads.TEXT,
+            example="C",
+            says="C or F; empty is C.",
+        ),
+        REMARKS,
+    ),
+)
+
+ALL: tuple[Vocabulary, ...] = (INTAKE, RUNS, PLOTS, WEATHER)
 
 
 def vocabulary_of(kind: SheetKind) -> Vocabulary:

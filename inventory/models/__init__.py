@@ -2,6 +2,7 @@
 
 from inventory.models.accounts import Preference, WrongPassword
 from inventory.models.acts import Command, Load, RunDraft
+from inventory.models.field import PlotStage, WeatherDay
 from inventory.models.ledger import Bag, Entry, Identity, Lot, Operation
 from inventory.models.origin import Cross, Line, LineName, MarketClass, Plant, Plot, Sender, Site
 from inventory.models.places import Container, Place
@@ -46,6 +47,7 @@ __all__ = [
     "Place",
     "Plant",
     "Plot",
+    "PlotStage",
     "Pollination",
     "Preference",
     "Promise",
@@ -59,5 +61,6 @@ __all__ = [
     "Station",
     "Stock",
     "Treatment",
+    "WeatherDay",
     "WrongPassword",
 ]

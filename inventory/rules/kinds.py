@@ -21,8 +21,6 @@ SAID = (
     "feedback",
     "rules",
     "limit",
-    "put rules in force",
-    "withdraw rules",
 )
 KINDS = (*SEED, *CORRECTING, *SAID)
 

@@ -267,14 +267,13 @@ def _apart(value: object) -> tuple[object, str]:
 
 
 def _unit(word: str, agreed: str | None, amount: Decimal, field: str) -> str:
-    if not word and agreed in MG_PER_UNIT:
+    if not word and agreed:
         return agreed
-    typed = word or (agreed or "").strip()
-    if not typed:
+    if not word:
         raise UnitMissing(amount, field=field)
-    found = read_unit(typed)
+    found = read_unit(word)
     if found is None:
-        raise UnitUnknown(typed, field=field)
+        raise UnitUnknown(word, field=field)
     return found
 
 

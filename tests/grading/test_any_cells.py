@@ -66,7 +66,7 @@ def load_answering(bench: Bench, kind: str, text: str, dice: random.Random) -> O
     return outcome
 
 
-@pytest.mark.parametrize("kind", ["intake", "runs", "plots", "samples", "germination"])
+@pytest.mark.parametrize("kind", ["intake", "runs", "plots", "weather", "samples", "germination"])
 def test_whatever_is_typed_ends_in_sentences_and_whole_books(kind):
     bench = station()
     bench.lots("24-0001-5", "24-0016-5")

@@ -13,7 +13,6 @@ from grading.queries.figures import (
     comparing_sizes,
     crossing,
     drifting,
-    enough,
     germinating,
     growing,
     health,
@@ -26,7 +25,6 @@ from grading.queries.figures import (
     purity,
     row_lengths,
     sizing,
-    sowing_plan,
     weighing,
 )  # fmt: skip
 from grading.queries.figures.figure import Answer, Figure
@@ -45,7 +43,6 @@ _MODULES = (
     comparing_sizes,
     crossing,
     drifting,
-    enough,
     germinating,
     growing,
     health,
@@ -58,7 +55,6 @@ _MODULES = (
     purity,
     row_lengths,
     sizing,
-    sowing_plan,
     weighing,
 )  # fmt: skip
 FIGURES: Mapping[str, Figure] = {figure.name: figure for module in _MODULES for figure in module.FIGURES}

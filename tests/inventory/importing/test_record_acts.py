@@ -27,6 +27,12 @@ SEASON = [
     ("add plot", "breeder", {"code": "HF25-T1", "line": "N-1", "area": "14.4"}),
     ("add plant", "breeder", {"plot": "HF25-T1"}),
     ("field weight", "breeder", {"plot": "HF25-T1", "mass": "4.2"}),
+    ("note stage", "breeder", {"plot": "HF25-T1", "stage": "maturity", "day": "2025-05-30"}),
+    (
+        "log weather",
+        "bench",
+        {"site": "HF", "days": [{"day": "2025-05-30", "low": "9.5", "high": "21"}]},
+    ),
     ("moisture", "intake", {"lot": "24-0001-5", "moisture": "15.2"}),
     ("correct", "intake", {"act": "24-0001-5", "plots": ["ST24-N-1-1"], "net": "813.5", "place": "F-1"}),
     ("adjust", "records", {"lot": "24-0001-5", "mass": "-3.5"}),
