@@ -7,12 +7,13 @@ from decimal import Decimal
 from typing import Any
 
 from grading.models import Portion, Sample
+from grading.queries.editions import rules_of
 from grading.queries.in_force import rule_set_for
 from grading.rules import portion as bench
 from grading.rules.fit import name_mistakes, weight_mistakes
 from grading.rules.portion_form import read_portion
 from grading.rules.rule_set import RuleSet
-from inventory.actions.desk import Typed
+from inventory.actions.desk import Desk, Typed
 from inventory.actions.reader import Missing, Reader
 from inventory.rules.amounts import read_amount
 from inventory.rules.mistakes import Mistake
@@ -92,12 +93,16 @@ def read_worked(reader: Reader, worked: Worked, *, lot_class: str, on: date, by_
     if not class_name:
         reader.add(Missing("class_name", "pinto"))
         return None
-    station = reader.desk.station
-    rule_set = reader.attempt(lambda: rule_set_for(worked.rule_set, class_name, on, station.code))
+    station, known = reader.desk.station, reader.desk.beside(_rules)
+    rule_set = reader.attempt(lambda: rule_set_for(worked.rule_set, class_name, on, station.code, known))
     if rule_set is None:
         return None
     reader.add(*_misfits(rule_set, portion, can_weigh=not wrong))
     return ReadPortion(portion, rule_set, worked.grader.strip() or by_name)
+
+
+def _rules(desk: Desk) -> tuple[RuleSet, ...]:
+    return rules_of(desk.station)
 
 
 def _misfits(rule_set: RuleSet, portion: bench.Portion, *, can_weigh: bool) -> list[Mistake]:

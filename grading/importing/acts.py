@@ -13,8 +13,17 @@ from grading.actions.grading import SampledAndWorked, grade_portion, sample_and_
 from grading.actions.judging import CardJudged, judge_cards
 from grading.actions.measuring import Coloured, HundredSeeds, Screened, measure_colours, measure_seed_weights
 from grading.actions.measuring import measure_sizes as measure_size_curves
+from grading.actions.packing import Packing, pack_for_sowing
 from grading.actions.portions import Worked
 from grading.actions.regrading import HowOften, set_regrades
+from grading.actions.ruling import (
+    DraftedRules,
+    PutInForce,
+    WithdrawRules,
+    draft_rules,
+    put_rules_in_force,
+    withdraw_rules,
+)
 from grading.actions.sampling import Sampled, take_sample
 from grading.actions.seed_testing import (
     Allowed,
@@ -151,7 +160,11 @@ OFFERS = (
     ActOffer("seed limit", Allowed, one(set_seed_limits)),
     ActOffer("seed weight", HundredSeeds, one(measure_seed_weights)),
     ActOffer("size curve", OnScreens, measure_sizes),
+    ActOffer("pack for sowing", Packing, pack_for_sowing),
     ActOffer("colour", Coloured, one(measure_colours)),
     ActOffer("judge card", CardJudged, one(judge_cards)),
     ActOffer("regrade plan", HowOften, set_regrades),
+    ActOffer("draft rules", DraftedRules, draft_rules),
+    ActOffer("put rules in force", PutInForce, put_rules_in_force),
+    ActOffer("withdraw rules", WithdrawRules, withdraw_rules),
 )

@@ -4,6 +4,7 @@ from grading.models.bench import Portion, Sample
 from grading.models.cards import CardJudgement
 from grading.models.measurements import ColourReading, SeedTest, SeedWeight, SizeCurve
 from grading.models.regrades import RegradePlan
+from grading.models.rule_editions import RuleEdition, RulesDraft, RulesWithdrawn
 from grading.models.seed_tests import HealthTest, PurityTest, SeedLimit, VarietyTest
 
 __all__ = [
@@ -13,6 +14,9 @@ __all__ = [
     "Portion",
     "PurityTest",
     "RegradePlan",
+    "RuleEdition",
+    "RulesDraft",
+    "RulesWithdrawn",
     "Sample",
     "SeedLimit",
     "SeedTest",

@@ -5,20 +5,21 @@ from collections.abc import Iterator
 from django.db.models import F, Q, Sum
 
 from grading.models import Portion, Sample, SeedTest
-from grading.queries.in_force import edition_of
+from grading.queries.editions import edition_of, own_editions
 from hilum.plugins import Difference
 from inventory.models import Station
 
 
 def record_differences(station: Station) -> list[Difference]:
-    """List what does not agree in grading's records of a station (3 queries)."""
+    """List what does not agree in grading's records of a station (4 queries)."""
     return [*_editions_gone(station), *_other_masses(station)]
 
 
 def _editions_gone(station: Station) -> Iterator[Difference]:
     used = Portion.objects.filter(station=station).values_list("rule_set", "edition").order_by().distinct()
+    own = own_editions(station)
     for rule_set, edition in used:
-        if edition_of(rule_set, edition) is None:
+        if edition_of(rule_set, edition, own) is None:
             says = f"Portions were graded under {rule_set}, edition {edition}, which is no longer here. Put it back."
             yield Difference("rule_set_gone", rule_set, says)
 

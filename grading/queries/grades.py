@@ -1,6 +1,6 @@
 """How lots grade: each sample's newest portion under its own rule set, and what a lot's samples say together."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from functools import cached_property
@@ -11,14 +11,16 @@ from django.contrib.auth.models import User
 from grading.models import Portion, Sample
 from grading.queries.answers import answer
 from grading.queries.blind import HiddenUntilGraded, may_see
+from grading.queries.editions import edition_of, is_shipped, own_editions, rules_of
 from grading.queries.finding import day_of, find_sample, standing_portions
-from grading.queries.in_force import edition_of, rule_set_for
+from grading.queries.in_force import rule_set_for
 from grading.queries.sampled import sampling_notes, sampling_of
 from grading.rules import portion as bench
 from grading.rules.mistakes import OutOfRange
 from grading.rules.outcome import Outcome, outcome
 from grading.rules.portion import Overlap, pooled
 from grading.rules.rule_set import RuleSet
+from grading.rules.timeline import Key
 from inventory.models import Station
 from inventory.queries.uses import in_parts
 from inventory.rules.mistakes import Mistake, Refused
@@ -82,7 +84,8 @@ def grades_of(station: Station, lot_ids: Iterable[int]) -> dict[int, list[Graded
         rows = standing_portions(station).filter(sample__lot__in=some, sample__is_blind=False)
         for row in sorted(rows, key=_when, reverse=True):
             found.setdefault(row.sample.lot_id, {}).setdefault(row.sample_id, row)
-    return {lot: [graded for row in rows.values() if (graded := _graded(row))] for lot, rows in found.items()}
+    own = editions_behind(station, (row for rows in found.values() for row in rows.values()))
+    return {lot: [graded for row in rows.values() if (graded := _graded(row, own))] for lot, rows in found.items()}
 
 
 def pool(graded: Sequence[Graded]) -> Graded | None:
@@ -147,16 +150,22 @@ def first_grade(result: Outcome) -> str:
 def _under(row: Portion, wanted: str, station: Station) -> Graded:
     if wanted:
         on = day_of(row.sample.operation, station)
-        return _with(row, rule_set_for(wanted, row.class_name, on, station.code))
-    graded = _graded(row)
+        return _with(row, rule_set_for(wanted, row.class_name, on, station.code, rules_of(station)))
+    graded = _graded(row, editions_behind(station, [row]))
     if graded is None:
         says = f"{row.sample.number} was graded under {row.rule_set}, edition {row.edition}, which is no longer here."
         raise Refused([OutOfRange(f"{says} Put that edition back, or name another rule set.", field="rule_set")])
     return graded
 
 
-def _graded(row: Portion) -> Graded | None:
-    rule_set = edition_of(row.rule_set, row.edition)
+def editions_behind(station: Station, rows: Iterable[Portion]) -> dict[Key, RuleSet]:
+    """Give the station's own editions, where any of these rows was graded under one (1 query, or none)."""
+    has_own = any(not is_shipped(row.rule_set, row.edition) for row in rows)
+    return own_editions(station) if has_own else {}
+
+
+def _graded(row: Portion, own: Mapping[Key, RuleSet]) -> Graded | None:
+    rule_set = edition_of(row.rule_set, row.edition, own)
     return _with(row, rule_set) if rule_set else None
 
 

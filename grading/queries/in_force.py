@@ -1,8 +1,9 @@
 """Which rule set grades a lot: the one that was named, or the one in force on the day for its class."""
 
+from collections.abc import Sequence
 from datetime import date
 
-from grading.queries.shipped import shipped_rule_set, shipped_rule_sets
+from grading.queries.shipped import shipped_rule_sets
 from grading.rules.mistakes import UnknownWord
 from grading.rules.rule_set import RuleSet, folded_class
 from inventory.rules.mistakes import Mistake, Refused
@@ -28,23 +29,26 @@ class WhichRuleSet(Mistake):
         super().__init__(f"{class_name} is graded by {listed(ids, 'and')}. Say by which rule set.", field="rule_set")
 
 
-def rule_set_for(wanted: str, class_name: str, on: date, station_code: str) -> RuleSet:
+def rule_set_for(
+    wanted: str, class_name: str, on: date, station_code: str, known: Sequence[RuleSet] | None = None
+) -> RuleSet:
     """Choose the rule set for a portion.
 
     Args:
         wanted: an id, or "" for the one in force: the station's own (its id begins with the station's code and a
-            hyphen), else the only one there is.
+            hyphen), else the only one there is. What is unverified is never chosen on its own.
         class_name: market class as people call it.
         on: the day of the sample.
         station_code: whose sample it is.
+        known: the station's editions, as `editions.rules_of` gives them; without them only those of the app.
 
     Raises:
         Mistake: none was in force, or several are and none was named.
     """
+    known = shipped_rule_sets() if known is None else known
     if wanted.strip():
-        return _named(wanted, class_name, on)
-    known = [each for each in shipped_rule_sets() if each.is_verified]
-    fitting = [each for each in known if each.is_in_force(on) and _grades(each, class_name)]
+        return _named(wanted, class_name, on, known)
+    fitting = [each for each in known if each.is_verified and each.is_in_force(on) and _grades(each, class_name)]
     own = [each for each in fitting if each.id.casefold().startswith(f"{station_code}-".casefold())]
     chosen = own or fitting
     if not chosen:
@@ -54,25 +58,28 @@ def rule_set_for(wanted: str, class_name: str, on: date, station_code: str) -> R
     return chosen[0]
 
 
-def edition_of(rule_set_id: str, edition: str) -> RuleSet | None:
-    """Give the edition under which something was graded; None if it is no longer here."""
-    editions = {(each.id, each.edition): each for each in shipped_rule_sets()}
-    return editions.get((rule_set_id, edition))
+def named_rule_set(wanted: str, on: date, known: Sequence[RuleSet]) -> RuleSet:
+    """Find a rule set by its id: the edition in force on a day, else the newest one.
 
-
-def _named(wanted: str, class_name: str, on: date) -> RuleSet:
-    editions = [each for each in shipped_rule_sets() if each.id.casefold() == wanted.strip().casefold()]
-    in_force = [each for each in editions if each.is_in_force(on)]
+    Raises:
+        Refused: there is none of that id.
+    """
+    editions = [each for each in known if each.id.casefold() == wanted.strip().casefold()]
     if not editions:
-        try:
-            return shipped_rule_set(wanted)
-        except Refused as refused:
-            raise refused.mistakes[0] from None
-    if not in_force:
-        raise NotInForce(f"{editions[0].id} was not", class_name, on)
-    if not _grades(in_force[0], class_name):
-        raise UnknownWord(f"class of {in_force[0].id}", class_name, in_force[0].classes, "class")
-    return in_force[0]
+        raise Refused([UnknownWord("rule set", wanted, dict.fromkeys(each.id for each in known), "rule_set")])
+    return next((each for each in editions if each.is_in_force(on)), editions[-1])
+
+
+def _named(wanted: str, class_name: str, on: date, known: Sequence[RuleSet]) -> RuleSet:
+    try:
+        found = named_rule_set(wanted, on, known)
+    except Refused as refused:
+        raise refused.mistakes[0] from None
+    if not found.is_in_force(on):
+        raise NotInForce(f"{found.id} was not", class_name, on)
+    if not _grades(found, class_name):
+        raise UnknownWord(f"class of {found.id}", class_name, found.classes, "class")
+    return found
 
 
 def _grades(rule_set: RuleSet, class_name: str) -> bool:

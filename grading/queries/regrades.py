@@ -6,9 +6,9 @@ from datetime import date
 from fractions import Fraction
 
 from grading.models import Portion, Sample
+from grading.queries.editions import edition_of
 from grading.queries.finding import day_of, standing_portions, standing_samples
-from grading.queries.grades import read_row
-from grading.queries.in_force import edition_of
+from grading.queries.grades import editions_behind, read_row
 from grading.rules.outcome import outcome
 from inventory.models import Station
 from inventory.queries.uses import in_parts
@@ -62,7 +62,7 @@ def _pair(station: Station, again: Sample, newest: Mapping[int, Portion]) -> Pai
     first, second = newest.get(again.file_sample_of_id or 0), newest.get(again.pk)
     if first is None or second is None or first.grader.casefold() == second.grader.casefold():
         return None
-    rule_set = edition_of(first.rule_set, first.edition)
+    rule_set = edition_of(first.rule_set, first.edition, editions_behind(station, [first]))
     if rule_set is None:
         return None
     try:

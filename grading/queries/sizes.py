@@ -2,7 +2,6 @@
 
 from dataclasses import dataclass
 from datetime import date
-from decimal import Decimal
 from fractions import Fraction
 
 from grading.models import SeedWeight, SizeCurve
@@ -10,7 +9,7 @@ from grading.queries.finding import day_of
 from grading.rules.screens import read_stack
 from grading.rules.sieving import Sieved
 from grading.rules.size_curve import SizeStack
-from inventory.models import Lot, Station
+from inventory.models import Lot, Standing, Station
 from inventory.queries.finding import find_lot
 from inventory.rules.mistakes import Mistake
 
@@ -80,13 +79,33 @@ def sieved_of(row: SizeCurve, lot: str, field: str = "lot") -> Sieved:
     return Sieved(stack, "%", Fraction(row.sieved_g) if row.sieved_g else None)
 
 
-def seed_weight_of(lot: Lot) -> Decimal | None:
-    """Give the newest mean weight of 100 seeds of a lot [g]; None where it was never weighed (1 query)."""
-    rows = SeedWeight.objects.filter(lot=lot, operation__reversed_by__isnull=True)
-    row = rows.order_by("operation__at", "operation__seq").last()
+@dataclass(frozen=True)
+class Weighed:
+    """The newest mean weight of 100 seeds [g], and the lot that was weighed."""
+
+    grams: Fraction
+    lot: str
+
+
+def newest_seed_weight(lot_id: int, *, or_of_its_line: bool = False) -> Weighed | None:
+    """Give the newest weight of 100 seeds of a lot (1 query, 2 more for its line).
+
+    Args:
+        or_of_its_line: where the lot was never weighed, the newest of its line is given.
+
+    Returns:
+        None where nothing was weighed.
+    """
+    standing = SeedWeight.objects.filter(operation__reversed_by__isnull=True).select_related("lot")
+    rows = standing.order_by("operation__at", "operation__seq")
+    row = rows.filter(lot=lot_id).last()
+    if row is None and or_of_its_line:
+        line = Standing.objects.filter(lot=lot_id).values_list("line", flat=True).first()
+        row = rows.filter(lot__standing__line=line).last() if line else None
     if row is None or not row.readings_g:
         return None
-    return sum((Decimal(reading) for reading in row.readings_g), Decimal(0)) / len(row.readings_g)
+    grams = [Fraction(reading) for reading in row.readings_g]
+    return Weighed(sum(grams, Fraction(0)) / len(grams), row.lot.number)
 
 
 class NotWeighed(Mistake):

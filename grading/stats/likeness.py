@@ -281,6 +281,7 @@ def _lifted(total: "Array", least: Sequence[float]) -> "Array":
 def _has_spread(total: "Array") -> bool:
     import numpy as np  # noqa: PLC0415 - a web process starts without numpy
 
-    return bool(
-        np.isfinite(total).all() and (total.diagonal() > 0).all() and np.linalg.matrix_rank(total) == len(total)
-    )
+    scale = np.sqrt(total.diagonal())
+    if not np.isfinite(total).all() or not (scale > 0).all():
+        return False
+    return len(total) == 1 or bool(np.linalg.det(total / np.outer(scale, scale)) > SINGULAR)

@@ -13,7 +13,7 @@ from decimal import Decimal, InvalidOperation
 from typing import Any, TypeVar, Union, get_args, get_origin, get_type_hints
 
 from inventory.rules.mistakes import Mistake, Refused
-from inventory.rules.reading import MAX_TYPED, field_words, listed, plain, quoted, typed_text
+from inventory.rules.reading import MAX_TYPED, JsonText, field_words, listed, plain, quoted, typed_text
 
 T = TypeVar("T")
 LONGEST = 1_000_000  # characters of one JSON object; a run with all its spouts has a few hundred
@@ -142,6 +142,9 @@ def _shaped(hint: Any, value: Any, name: str) -> Any:
         return _sequence(inner[0], value, name)
     if is_dataclass(hint) and isinstance(hint, type):
         return fill(hint, _object(value, name, fields(hint)[0].name), f"{name}.")
+    if hint is JsonText:
+        text = value if isinstance(value, str) else json.dumps(value, ensure_ascii=False, default=_digits)
+        return JsonText(_kept(text, name))
     if isinstance(value, Mapping | list):
         raise Refused([WrongShape(name, value, "one value")])
     if isinstance(value, str):
@@ -201,6 +204,10 @@ def _put(words: dict[str, Any], path: Sequence[str], value: str) -> bool:
         return False
     words[last] = value
     return True
+
+
+def _digits(number: Decimal) -> int | str:
+    return int(number) if number == int(number) else str(number)
 
 
 def _number(digits: str) -> Decimal | str:

@@ -21,6 +21,8 @@ SAID = (
     "feedback",
     "rules",
     "limit",
+    "put rules in force",
+    "withdraw rules",
 )
 KINDS = (*SEED, *CORRECTING, *SAID)
 

@@ -267,13 +267,14 @@ def _apart(value: object) -> tuple[object, str]:
 
 
 def _unit(word: str, agreed: str | None, amount: Decimal, field: str) -> str:
-    if not word and agreed:
+    if not word and agreed in MG_PER_UNIT:
         return agreed
-    if not word:
+    typed = word or (agreed or "").strip()
+    if not typed:
         raise UnitMissing(amount, field=field)
-    found = read_unit(word)
+    found = read_unit(typed)
     if found is None:
-        raise UnitUnknown(word, field=field)
+        raise UnitUnknown(typed, field=field)
     return found
 
 

@@ -20,6 +20,14 @@ DASHES = dict.fromkeys(map(ord, "‐‑‒–—―−"), "-")
 WIDTHLESS = dict.fromkeys(map(ord, "\u200b‌‍⁠﻿­"))
 # PostgreSQL refuses a NUL, and half of a surrogate pair is no text: no name in the books holds one.
 UNKEPT = re.compile("[\x00\ud800-\udfff]")
+
+
+class JsonText(str):
+    """A JSON text that an act takes whole, sent as text or as the object itself."""
+
+    __slots__ = ()
+
+
 MAX_TYPED = 60  # no code, mass or date is longer; a longer text is shown cut, so that the sentence stays readable
 
 

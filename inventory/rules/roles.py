@@ -59,6 +59,7 @@ WHO_MAY: dict[str, tuple[str, tuple[str, ...]]] = {
     "unload": ("take a load back", ()),
     "places": ("set up places and containers", ()),
     "people": ("give people their roles", ()),
+    "draft rules": ("draft rules", (BENCH,)),
     "rules": ("change rules", ()),
 }
 VERBS = tuple(WHO_MAY)

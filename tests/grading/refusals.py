@@ -4,9 +4,11 @@ Every case stands on 24-0016-5 (pinto, 600 kg, of 2024-09-24), of which sample G
 sentences are our own; what they hold to is said beside each rule.
 """
 
+import json
 from collections.abc import Mapping
 from typing import Any
 
+from tests.grading.ruling import edition
 from tests.refusals import Case
 
 DAY = "2024-10-10"
@@ -88,6 +90,17 @@ def judged(**words: Any) -> dict[str, Any]:
     return {"sample": "G01", "looks": {"ground_colour": "cream", "pattern": "clear"}, "at": DAY, **words}
 
 
+def packed(**words: Any) -> dict[str, Any]:
+    """A packing for sowing that would go through but for these words."""
+    entry = {"lot": "24-0016-5", "plots": ["QM24-P-1-1"], "grams": "40", **words}
+    return {"entries": [{name: word for name, word in entry.items() if word is not None}], "at": DAY}
+
+
+def to_sow(name: str, words: Mapping[str, Any], says: str, code: str) -> Case:
+    """Something the breeder is refused."""
+    return Case(name, "pack for sowing", words, says, code, "breeder")
+
+
 def of_pan(name: str, says: str, **words: Any) -> Case:
     """A pan that is asked about."""
     return Case(name, "grade", graded(**words), says, "pan_does_not_close", by="bench", is_question=True)
@@ -98,6 +111,77 @@ def at_bench(name: str, verb: str, words: Mapping[str, Any], says: str, code: st
     return Case(name, verb, words, says, code, by="bench")
 
 
+def drafted(**changes: Any) -> dict[str, Any]:
+    """A draft of rules that would go through but for these words."""
+    return {"document": json.dumps(edition(**changes))}
+
+
+def in_force(**words: Any) -> dict[str, Any]:
+    """The draft QM-DEMO, edition 2, which would be put in force but for these words and the reason."""
+    return {"rule_set": "QM-DEMO", "edition": "2", "begins": "2025-01-01", **words}
+
+
+def withdrawn(**words: Any) -> dict[str, Any]:
+    """A withdrawal that would go through but for these words and the reason."""
+    return {"rule_set": "QM-DEMO", "edition": "1", "ends": "2025-01-01", **words}
+
+
+def ruled(name: str, verb: str, words: Mapping[str, Any], says: str, code: str) -> Case:
+    """Rules that are refused."""
+    return Case(name, verb, words, says, code, by="records")
+
+
+NO_GRADE = [{**edition()["tables"][0], "grades": []}]
+RULING = (
+    ruled("rules that are no JSON", "draft rules", {"document": "{"}, "This is not JSON", "out_of_range"),
+    ruled("no rules", "draft rules", {}, "Document is missing", "missing"),
+    ruled("falling limits out of order", "draft rules", drafted(total="4.50"), "No. 2 allows 4.00 %", "rule_set_fault"),
+    ruled("a table without a grade", "draft rules", drafted(tables=NO_GRADE), "demo lists no grade", "rule_set_fault"),
+    ruled(
+        "a grade that the order of names leaves out",
+        "draft rules",
+        drafted(name_order=["No. 1", "No. 3"]),
+        "No. 2 is missing",
+        "rule_set_fault",
+    ),
+    ruled(
+        "a limit for no factor",
+        "draft rules",
+        drafted(instead=[{"factor": "stons", "over": "2.5", "name": "waste", "source": "ours"}]),
+        "Did you mean stones?",
+        "unknown_word",
+    ),
+    ruled(
+        "an edition that is taken", "draft rules", drafted(name="1"), "edition 1, is in use already", "edition_taken"
+    ),
+    ruled("an id in other capitals", "draft rules", drafted(id="qm-demo"), "is spelled QM-DEMO", "spelled_otherwise"),
+    Case("no right to draft", "draft rules", drafted(), "line may not draft rules; bench", "may_not", "line"),
+    ruled("no such draft", "put rules in force", in_force(edition="7"), "There are QM-DEMO:2.", "no_such_draft"),
+    ruled("no first day", "put rules in force", in_force(begins=None), "Begins is missing", "missing"),
+    ruled("a first day that is none", "put rules in force", in_force(begins="soon"), "soon", "not_a_date"),
+    ruled("no reason for rules", "put rules in force", in_force(), "Write why", "reason_missing"),
+    ruled(
+        "two editions in force at once",
+        "put rules in force",
+        in_force(begins="2023-06-01"),
+        "is in force from 2024-01-01, so that on 2023-06-01 two would be in force at once",
+        "two_in_force",
+    ),
+    at_bench("no right to put in force", "put rules in force", in_force(), "bench may not change rules", "may_not"),
+    ruled(
+        "rules nobody has", "withdraw rules", withdrawn(rule_set="QM-DEMOS"), "Did you mean QM-DEMO?", "unknown_word"
+    ),
+    ruled("an edition nobody has", "withdraw rules", withdrawn(edition="9"), "edition of QM-DEMO '9'", "unknown_word"),
+    ruled("no last day", "withdraw rules", withdrawn(ends=""), "Ends is missing", "missing"),
+    ruled(
+        "ended before it begins",
+        "withdraw rules",
+        withdrawn(ends="2023-06-01"),
+        "begins on 2024-01-01 and would end on 2023-06-01",
+        "ends_before",
+    ),
+    at_bench("no right to withdraw", "withdraw rules", withdrawn(), "bench may not change rules", "may_not"),
+)
 REFUSALS = (
     of_pan("a pan that misses", "Dishes and sound make 490.3 g, portion was 500.3.", sound_g="484.7"),
     of_pan("a slipped decimal point", "Splits 24.0: did you mean 2.4?", weights_g=dishes(splits="24.0")),
@@ -252,6 +336,13 @@ REFUSALS = (
         "Both grams and per cent are given",
         "amounts_do_not_fit",
     ),
+    to_sow("neither grams nor seeds", packed(grams=None), "Give grams or seeds for each plot", "mistake"),
+    to_sow("grams of letters", packed(grams="x"), "'x' cannot be read as a number", "not_a_number"),
+    to_sow("no grams", packed(grams="0"), "is 0 g", "out_of_range"),
+    to_sow("seeds of a lot that was never weighed", packed(grams=None, seeds="120"), "seed weight", "mistake"),
+    to_sow("a plot that is not known", packed(plots=["QM31-X"]), "'QM31-X' is not a plot", "code_unknown"),
+    to_sow("more than there is", packed(grams="90000000"), "up to 100000 g", "out_of_range"),
+    Case("no right to pack", "pack for sowing", packed(), "bench may not", "may_not", "bench"),
     at_bench("a lightness over 100", "colour", coloured(lightness="170.1"), "from 0 up to 100", "out_of_range"),
     at_bench("a lightness under 0", "colour", coloured(lightness="-1"), "Lightness is -1", "out_of_range"),
     at_bench("a green off the scale", "colour", coloured(a="-128.1"), "from -128 up to 127", "out_of_range"),
@@ -365,4 +456,5 @@ REFUSALS = (
     Case("a limit over all", "seed limit", {"name": "rust", "most_pct": "150"}, "up to 100", "out_of_range", "breeder"),
     Case("a limit of nothing", "seed limit", {"name": "", "most_pct": "1"}, "Name is missing", "missing", "breeder"),
     at_bench("no right to set limits", "seed limit", {"name": "rust", "most_pct": "1"}, "may not set what", "may_not"),
+    *RULING,
 )

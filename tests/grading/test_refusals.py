@@ -11,6 +11,7 @@ from inventory.queries.verifying import verify
 from inventory.rules.mistakes import Level, Refused
 from tests.grading.booking import command
 from tests.grading.refusals import REFUSALS, graded, of_test
+from tests.grading.ruling import draft, edition
 from tests.grading.station import NOW, Bench, station
 from tests.refusals import Case
 from tests.test_refusals import flat
@@ -25,6 +26,7 @@ def bench() -> Bench:
     bench.lots("24-0016-5", plot="QM24-P-1-1")
     for verb, words in (("grade", graded()), ("germination", of_test())):
         book(verb, words, station=bench.plant.station, by=bench.plant.bench, now=NOW)
+    draft(bench, edition())
     return bench
 
 

@@ -13,6 +13,7 @@ from grading.queries.figures import (
     comparing_sizes,
     crossing,
     drifting,
+    enough,
     germinating,
     growing,
     health,
@@ -25,6 +26,7 @@ from grading.queries.figures import (
     purity,
     row_lengths,
     sizing,
+    sowing_plan,
     weighing,
 )  # fmt: skip
 from grading.queries.figures.figure import Answer, Figure
@@ -43,6 +45,7 @@ _MODULES = (
     comparing_sizes,
     crossing,
     drifting,
+    enough,
     germinating,
     growing,
     health,
@@ -55,6 +58,7 @@ _MODULES = (
     purity,
     row_lengths,
     sizing,
+    sowing_plan,
     weighing,
 )  # fmt: skip
 FIGURES: Mapping[str, Figure] = {figure.name: figure for module in _MODULES for figure in module.FIGURES}

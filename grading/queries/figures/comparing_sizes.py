@@ -9,7 +9,7 @@ from typing import Any
 from grading.queries.figures.figure import Answer, Figure
 from grading.queries.figures.size_figures import shown, shown_mm
 from grading.queries.figures.sizing import ON_EACH, SHARES
-from grading.queries.sizes import seed_weight_of, size_of
+from grading.queries.sizes import newest_seed_weight, size_of
 from grading.rules.screens import StackWrong
 from grading.rules.sieving import Sieved, read_sieving
 from grading.rules.size_curve import passing_at
@@ -111,7 +111,8 @@ def _lot_side(words: Gathering, typed: Any, name: str, weight: Any, station: Sta
     if found is None:
         return None
     if weight is None:
-        weight = seed_weight_of(find_lot(station, found.lot)[0])
+        weighed = newest_seed_weight(find_lot(station, found.lot)[0].pk)
+        weight = weighed.grams if weighed else None
     return _counted(found.lot, found.sieved, weight)
 
 

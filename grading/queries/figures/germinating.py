@@ -81,7 +81,11 @@ def germination(asked: GerminationAsked, _station: Station | None = None) -> Ans
     words.finish()
     test, threshold = given(test), given(threshold)
     counts = {"normal": test.normal, **others}
-    notes = ("The likely range speaks of counting chance alone: of seeds that were fairly drawn.", *_sum_note(counts))
+    notes = (
+        "The likely range speaks of counting chance alone: of seeds that were fairly drawn.",
+        *_sum_note(counts),
+        *_fresh_note(counts),
+    )
     values = {**_values(test, counts), **_sure(test, threshold), **(age[0] if age else {})}
     says = (_verdict(test), _how_sure(test, threshold), *(age[1] if age else ()))
     working = (*steps_of(counts), _spread_step(test), *_sure_steps(test, threshold), *(age[2] if age else ()))
@@ -198,6 +202,13 @@ def _sum_note(counts: Mapping[str, Sequence[int]]) -> tuple[str, ...]:
     if set(counts) != {"normal", *OTHERS} or total == 100:
         return ()
     return (f"The rounded parts make {total} %: each is rounded from its own raw sum.",)
+
+
+def _fresh_note(counts: Mapping[str, Sequence[int]]) -> tuple[str, ...]:
+    if not sum(counts.get("fresh", ())):
+        return ()
+    says = "7 CFR 201.55 (b) asks for a retest where firm ungerminated seeds show that germination is not complete."
+    return (f"{sum(counts['fresh'])} seeds are fresh. {says}",)
 
 
 def _sure(test: GerminationTest, threshold: Decimal) -> dict[str, Any]:

@@ -71,8 +71,8 @@ def _constants(words: Gathering, asked: KeepingAsked) -> Constants | None:
     """Read the four constants; the source is not to be left out."""
     k_e = words.number(asked.k_e, "k_e", least=0, most=20, example="8.498")
     c_w = words.number(asked.c_w, "c_w", least=0, most=12, example="4.836")
-    c_h = words.number(asked.c_h, "c_h", least=0, most=1, example="0.0322")
-    c_q = words.number(asked.c_q, "c_q", least=0, most=Decimal("0.1"), example="0.000454")
+    c_h = words.number(asked.c_h, "c_h", least=0, most=Decimal("0.2"), example="0.0322")
+    c_q = words.number(asked.c_q, "c_q", least=0, most=Decimal("0.005"), example="0.000454")
     source = typed_text(asked.source).strip()
     if not SHORTEST_SOURCE <= len(source) <= LONGEST_SOURCE:
         hint = "Name who published these constants: author, year, title. None ship with this program."

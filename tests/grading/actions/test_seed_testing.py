@@ -145,6 +145,7 @@ def test_the_watch_of_an_earlier_day_knows_no_later_test(bench: Bench) -> None:
     limit(bench, "bacterial blight", "0")
     done(bench, "seed health", of_health())
     assert watch_list(bench.plant.station, date(2024, 10, 9))["health_over"] == []
+    assert len(watch_list(bench.plant.station, date(2024, 10, 10))["health_over"]) == 1
 
 
 def test_the_page_shows_each_count_with_its_upper_limit(bench: Bench) -> None:

@@ -2,6 +2,7 @@
 
 import io
 import json
+from decimal import Decimal
 from typing import Any
 
 import pytest
@@ -9,7 +10,7 @@ import pytest
 from grading.importing.acts import OFFERS
 from grading.models import ColourReading, Portion, Sample, SeedTest, SeedWeight, SizeCurve
 from inventory.importing.acts import all_acts
-from inventory.models import Operation
+from inventory.models import Lot, Operation, Plot
 from inventory.queries.verifying import verify
 from tests.grading.booking import command
 from tests.grading.refusals import (
@@ -43,6 +44,7 @@ TOLD = [
     ("seed-limit", {"name": "bacterial blight", "most_pct": "1", "at": "2024-10-10"}, ["limit"]),
 ]
 WHO = {"seed-limit": "breeder-qm", "regrade-plan": "records-qm"}
+RULING = {"draft-rules", "put-rules-in-force", "withdraw-rules"}  # they stand on each other: see actions/test_ruling.py
 
 
 @pytest.fixture
@@ -64,8 +66,9 @@ def send(monkeypatch: pytest.MonkeyPatch, words: Any) -> None:
 
 
 def test_every_act_of_the_bench_is_told_here() -> None:
-    told = {verb for verb, _words, _kinds in TOLD} | {"judge-card"}  # it needs a sample: see actions/test_judging.py
-    assert {offer.verb.replace(" ", "-") for offer in OFFERS} == told
+    # These need a sample and another person: see actions/test_judging.py and queries/figures/test_sowing_plan.py.
+    told = {verb for verb, _words, _kinds in TOLD} | {"judge-card", "pack-for-sowing"}
+    assert {offer.verb.replace(" ", "-") for offer in OFFERS} == told | RULING
 
 
 @pytest.mark.parametrize(("verb", "words", "kinds"), TOLD)
@@ -156,6 +159,17 @@ def test_a_curve_that_was_weighed_keeps_its_grams_and_the_shares_they_make(bench
     assert row.screens == [["12", "66.8333"], ["11", "32.0000"], ["pan", "1.1667"]]
     assert (row.grams, row.sieved_g, row.shape) == (["200.5", "96", "3.5"], "301", "slotted")
     assert facts["notes"] == ["Read '12, 11' as 64ths of an inch: 12/64 in slotted, 11/64 in slotted."]
+
+
+def test_a_plan_is_packed_by_words(bench):
+    words = ["entries.1.lot=24-0016-5", "entries.1.plots=QM24-P-1-2", "grams=40", "at=2025-05-20"]
+    old = Plot.objects.get(code="QM24-P-1-1")
+    old.pk, old.code, old.season = None, "QM24-P-1-2", 2025
+    old.save()
+    facts = done("pack for sowing", *words, by="breeder-qm")
+    assert [act["kind"] for act in facts["operations"]] == ["sow"]
+    assert kg_left(Lot.objects.get(number="24-0016-5")) == Decimal("599.96")
+    assert verify(bench.plant.station).is_whole
 
 
 def test_the_inventory_still_draws_seed_under_its_own_verb(bench):

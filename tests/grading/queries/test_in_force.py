@@ -4,8 +4,9 @@ from datetime import date
 
 import pytest
 
+from grading.queries.editions import edition_of
 from grading.queries.germination import months_before
-from grading.queries.in_force import edition_of, rule_set_for
+from grading.queries.in_force import rule_set_for
 from inventory.rules.mistakes import Mistake
 
 ON = date(2024, 10, 10)

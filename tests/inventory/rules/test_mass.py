@@ -178,3 +178,15 @@ def test_kilograms_are_written_exactly(mg):
 
 def test_a_mass_is_shown_in_the_persons_unit():
     assert str(from_mg(720_032_528, "lb", 1)) == "1587.4"
+
+
+@pytest.mark.parametrize(("unit", "mg"), [("KG", 2_000_000), ("lbs", 907_185), (" pounds ", 907_185)])
+def test_an_agreed_unit_may_be_written_as_people_write_it(unit, mg):
+    assert read_mass("2", unit=unit).mg == mg
+
+
+def test_an_agreed_unit_that_is_none_is_refused_as_a_typed_one_is():
+    with pytest.raises(UnitUnknown, match="is in 'stone', which is not a unit of mass here"):
+        read_mass("2", unit="stone", field="mass")
+    with pytest.raises(UnitMissing):
+        read_mass("2", unit=" ", field="mass")

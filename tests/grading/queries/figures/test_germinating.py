@@ -88,3 +88,8 @@ def test_a_label_is_held_against_what_was_found(found, within):
 )
 def test_what_cannot_be_a_label_is_a_sentence_at_its_field(words, field, says):
     assert says in refused("label against test", **words)[field]
+
+
+def test_fresh_seeds_ask_for_a_retest_in_the_rules_words():
+    assert "3 seeds are fresh" in figure("germination", replicates="88,92,95,90", fresh="1,2,0,0").notes[1]
+    assert len(figure("germination", replicates="88,92,95,90", fresh="0,0,0,0").notes) == 1
