@@ -1,14 +1,15 @@
 """Which mix of lots holds all limits at most gained; or which limit makes it impossible.
 
 The program is solved in floats; its answer is rounded to whole grams or bags and then held against every limit in
-exact fractions. Where rounding broke one, that limit is drawn in by a hair and the program solved again.
+exact fractions. Where rounding broke one, a few grams mend it; else the limit is drawn in by a hair and the program
+solved again.
 """
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from grading.rules.mixing import MG_PER_G, Limit, MixLot, best_alone, broken, rounded
+from grading.rules.mixing import MG_PER_G, Limit, MixLot, best_alone, broken, mended, rounded
 from grading.stats.program import NotSolved, Program, solve
 
 ROUNDS = 25
@@ -71,6 +72,8 @@ def plan_mix(lots: Sequence[MixLot], limits: Sequence[Limit], wanted: Wanted) ->
         masses = rounded(found, lots, wanted.step, wanted.total)
         if not sum(masses):
             break
+        if not wanted.is_in_bags:
+            masses = mended(masses, limits, lots, wanted.step, wanted.total) or masses
         over = broken(limits, masses)
         if not over and wanted.total in (None, sum(masses)):
             return masses

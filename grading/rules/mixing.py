@@ -147,6 +147,42 @@ def rounded(masses: Sequence[float], lots: Sequence[MixLot], step: int, total: i
     return tuple(whole)
 
 
+def mended(
+    masses: Sequence[int], limits: Sequence[Limit], lots: Sequence[MixLot], step: int, total: int | None
+) -> tuple[int, ...] | None:
+    """Give back a few grams where rounding broke a limit; with a wanted total, to a lot that is better in it.
+
+    Returns:
+        Masses that hold every limit; None where a few steps do not mend it.
+    """
+    whole = list(masses)
+    for _ in range(4 * len(limits) + 1):
+        over = broken(limits, whole) if sum(whole) else []
+        if not over:
+            return tuple(whole)
+        if not _mend(whole, over[0], lots, step, has_total=total is not None):
+            return None
+    return None
+
+
+def _mend(whole: list[int], limit: Limit, lots: Sequence[MixLot], step: int, *, has_total: bool) -> bool:
+    """Take from the worst lot what the mix is over by, at most as many steps as rounding can have moved."""
+    givers = [place for place, lot in enumerate(lots) if whole[place] - step >= lot.least]
+    takers = [place for place, lot in enumerate(lots) if whole[place] + step <= lot.most] if has_total else []
+    if not givers or (has_total and not takers):
+        return False
+    worst, best = max(givers, key=limit.excess), min(takers, key=limit.excess, default=None)
+    gain = (limit.excess(worst) - (limit.excess(best) if best is not None else 0)) * step
+    steps = limit.beyond(whole) * sum(whole) // gain + 1 if gain > 0 else len(lots) + 1
+    moved = int(steps) * step
+    if steps > len(lots) or whole[worst] - moved < lots[worst].least:
+        return False
+    whole[worst] -= moved
+    if best is not None:
+        whole[best] += moved
+    return best is None or whole[best] <= lots[best].most
+
+
 def _within(mass: int, lot: MixLot, step: int) -> int:
     least, most = -(-lot.least // step) * step, lot.most // step * step
     return max(least, min(mass, most))
