@@ -7,7 +7,7 @@ linear in the masses: the sum of mass x (share - limit) is 0 or less.
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from math import lcm
+from math import ceil, lcm
 
 MG_PER_G = 1_000
 
@@ -173,8 +173,9 @@ def _mend(whole: list[int], limit: Limit, lots: Sequence[MixLot], step: int, *, 
         return False
     worst, best = max(givers, key=limit.excess), min(takers, key=limit.excess, default=None)
     gain = (limit.excess(worst) - (limit.excess(best) if best is not None else 0)) * step
-    steps = limit.beyond(whole) * sum(whole) // gain + 1 if gain > 0 else len(lots) + 1
-    moved = int(steps) * step
+    over = limit.beyond(whole) * sum(whole) / gain if gain > 0 else Fraction(len(lots) + 1)
+    steps = ceil(over) + (limit.is_open and over == ceil(over))
+    moved = steps * step
     if steps > len(lots) or whole[worst] - moved < lots[worst].least:
         return False
     whole[worst] -= moved

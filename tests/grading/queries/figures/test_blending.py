@@ -129,6 +129,15 @@ def test_germination_is_forecast_and_its_floor_held(bench: Bench) -> None:
     assert refused(bench, germination_pct="97") == {"grade": says}
 
 
+def test_with_a_chance_germination_counts_with_its_lower_bound(bench: Bench) -> None:
+    germinated(bench, GOOD, "T01", 96)
+    germinated(bench, POOR, "T02", 84)
+    # Lower bounds, by scipy's quantiles: 94.136 and 80.807 %; so (94.136 - 93) / (94.136 - 80.807) of 300 kg.
+    assert kg(worked(bench, total_kg="300", germination_pct="93", chance_pct="95"))[POOR] == "25.566"
+    says = refused(bench, total_kg="300", germination_pct="94", chance_pct="99")["grade"]
+    assert "germination comes to 93.25 % at best, at least 94" in says
+
+
 def test_one_lot_that_does_it_alone_is_said(bench: Bench) -> None:
     bench.lots(OTHER, mass="502")
     graded(bench, OTHER, "G03", damaged="50.0")
