@@ -12,8 +12,9 @@ from django.db.models import Model
 
 from grading.models import ColourReading, SeedWeight, SizeCurve
 from grading.rules.colour_reading import SeenColour, apart_mistakes, read_seen
-from grading.rules.measurements import CURVE_OF, closing_mistakes, seed_weight_mistakes, within
+from grading.rules.measurements import CURVE_OF, closing_mistakes, within
 from grading.rules.screens import bare_notes, read_stack
+from grading.rules.seed_weight import replicate_mistakes
 from grading.rules.sieving import AmountsDoNotFit, NothingSieved, loss_mistakes
 from inventory.actions.acting import Booked, action
 from inventory.actions.desk import Desk, Known, Typed
@@ -32,7 +33,7 @@ MOST_SIEVED_G = Decimal(100_000)
 
 @dataclass(frozen=True, kw_only=True)
 class HundredSeeds:
-    """The weight of 100 seeds, weighed four times [g]."""
+    """The weight of 100 seeds, weighed four times as the bench does, or 8 or 16 times as the rule asks [g]."""
 
     lot: Typed
     readings: Sequence[Typed]
@@ -75,7 +76,7 @@ def measure_seed_weights(
     measured: Sequence[HundredSeeds], *, station: Station, by: User, key: str = "", reason: str = "",
     answers: Mapping[str, str] | None = None, now: datetime | None = None,
 ) -> Booked:  # fmt: skip
-    """Enter weights of a hundred seeds; readings that spread over 4 % of their mean are asked about."""
+    """Enter weights of a hundred seeds; readings that spread too wide are asked about."""
     return _measure(measured, _seed_weight, Desk(station, now), by=by, key=key, reason=reason, answers=answers)
 
 
@@ -130,7 +131,7 @@ def _seed_weight(reader: Reader, measured: HundredSeeds) -> Callable[[Known], Mo
     read = [_number(reader, each, f"reading_{place}", "0.001", MOST_G) for place, each in enumerate(given, 1)]
     readings = [each for each in read if each is not None]
     if len(readings) == len(given):
-        reader.add(*seed_weight_mistakes(readings))
+        reader.add(*replicate_mistakes(readings))
     return lambda known: SeedWeight(station=known.lot.station, lot=known.lot, readings_g=list(map(_text, readings)))
 
 

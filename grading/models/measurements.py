@@ -28,7 +28,7 @@ class SeedTest(models.Model):
 
 
 class SeedWeight(models.Model):
-    """The weight of a hundred seeds, weighed four times [g]; each reading is exact text."""
+    """The weight of a hundred seeds, weighed 4, 8 or 16 times [g]; each reading is exact text."""
 
     station = models.ForeignKey(Station, on_delete=models.PROTECT)
     operation = models.OneToOneField(Operation, on_delete=models.PROTECT, related_name="seed_weight")

@@ -21,6 +21,7 @@ from grading.rules.class_card_form import CardFault, read_class_card
 from grading.rules.colour_reading import CIELAB
 from grading.rules.mistakes import UnknownWord
 from grading.rules.rule_set import folded_class
+from grading.rules.seed_weight import mean_weight
 from grading.stats.colour import Lab
 from grading.stats.colour_difference import ciede2000
 from grading.stats.colour_past import ways
@@ -104,7 +105,7 @@ def measured_of(station: Station, lot: Lot, card: ClassCard, until: date) -> dic
         }  # fmt: skip
     weight = _newest(SeedWeight, station, lot, until) if card.hundred_seeds_g else None
     if weight is not None:
-        mean = sum(map(Fraction, weight.readings_g), Fraction(0)) / len(weight.readings_g)
+        mean = mean_weight([Fraction(reading) for reading in weight.readings_g])
         found["hundred_seeds_g"] = f"{half_up(mean, 4).normalize():f}"
     curve = _newest(SizeCurve, station, lot, until) if card.screens else None
     held = screens_held(card, [(screen, Decimal(pct)) for screen, pct in curve.screens]) if curve else None

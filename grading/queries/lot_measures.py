@@ -11,6 +11,7 @@ from grading.models import ColourReading, SeedWeight, SizeCurve
 from grading.queries.finding import day_of
 from grading.queries.sizes import sieved_of
 from grading.rules.colour_reading import CIELAB
+from grading.rules.seed_weight import mean_weight
 from grading.rules.size_curve import size_passing, span
 from inventory.models import Line, Lot, Station
 from inventory.rules.mistakes import Mistake
@@ -131,7 +132,7 @@ def _class(line: Line) -> str:
 
 def _weight(row: SeedWeight) -> Found | None:
     readings = [Fraction(reading) for reading in row.readings_g]
-    mean = sum(readings, Fraction(0)) / max(len(readings), 1)
+    mean = mean_weight(readings) if readings else Fraction(0)
     return (SEED_WEIGHT, [mean]) if mean > 0 else None
 
 

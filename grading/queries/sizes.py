@@ -7,6 +7,7 @@ from fractions import Fraction
 from grading.models import SeedWeight, SizeCurve
 from grading.queries.finding import day_of
 from grading.rules.screens import read_stack
+from grading.rules.seed_weight import mean_weight
 from grading.rules.sieving import Sieved
 from grading.rules.size_curve import SizeStack
 from inventory.models import Lot, Standing, Station
@@ -104,8 +105,7 @@ def newest_seed_weight(lot_id: int, *, or_of_its_line: bool = False) -> Weighed 
         row = rows.filter(lot__standing__line=line).last() if line else None
     if row is None or not row.readings_g:
         return None
-    grams = [Fraction(reading) for reading in row.readings_g]
-    return Weighed(sum(grams, Fraction(0)) / len(grams), row.lot.number)
+    return Weighed(mean_weight([Fraction(reading) for reading in row.readings_g]), row.lot.number)
 
 
 class NotWeighed(Mistake):

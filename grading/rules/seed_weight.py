@@ -10,10 +10,13 @@ from decimal import Decimal, localcontext
 from enum import StrEnum
 from fractions import Fraction
 
-from grading.rules.measurements import ALLOWED_SPREAD, READINGS
+from grading.rules.mistakes import OutOfRange
 from inventory.rules.mass import MG_PER_LB
-from inventory.rules.mistakes import Mistake
+from inventory.rules.mistakes import Mistake, Question
+from inventory.rules.rounding import half_up
 
+READINGS = 4  # that the bench weighs
+ALLOWED_SPREAD = Decimal("0.04")  # of the mean, highest less lowest; our own bench rule, no source
 EIGHT, SIXTEEN = 8, 16
 SEEDS_EACH = 100
 MOST_CV = {"other seeds": Decimal("4.0"), "chaffy grasses": Decimal("6.0")}  # [%]
@@ -54,6 +57,27 @@ class NoWeight(Mistake):
 
     def __init__(self, place: int) -> None:
         super().__init__("A replicate weighs 0 g. Weigh it again.", field=f"readings.{place}")
+
+
+class WeighAgain(Question):
+    """The four readings differ too much."""
+
+    code = "weigh_again"
+
+    def __init__(self, readings: Sequence[Decimal], spread_pct: Decimal) -> None:
+        given = ", ".join(map(str, readings))
+        says = f"The readings {given} g spread over {spread_pct} % of their mean; 4 % is allowed."
+        super().__init__(f"{says} Weigh 4 × 100 seeds again.", field="readings")
+
+
+class WeighMore(Question):
+    """The eight replicates differ too much."""
+
+    code = "weigh_more"
+
+    def __init__(self, cv_pct: Decimal, most: Decimal) -> None:
+        says = f"The eight replicates have a CV of {cv_pct} %; {most} % is allowed."
+        super().__init__(f"{says} Weigh 8 more and give all 16.", field="readings")
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,6 +172,26 @@ def seed_weight(
         return SeedWeight(given, within_two_s(given), seeds_each, MOST_CV[kind], Verdict.ACCEPTED)
     found = SeedWeight(given, given, seeds_each, MOST_CV[kind] if len(given) == EIGHT else None, Verdict.ACCEPTED)
     return found if _is_close(found) else SeedWeight(given, given, seeds_each, found.most_cv, _ask_for(len(given)))
+
+
+def replicate_mistakes(readings: Sequence[Decimal]) -> list[Mistake]:
+    """Check weights of 4, 8 or 16 times 100 seeds that are to be kept [g]; a spread that is too wide is asked about."""
+    if len(readings) not in (READINGS, EIGHT, SIXTEEN):
+        says = f"There are {len(readings)} readings. Weigh {READINGS} times 100 seeds and give each weight"
+        return [OutOfRange(f"{says}, or 8 by the rule, or 16 where 8 spread.", field="readings")]
+    if min(readings) <= 0:
+        return []  # said already, of the reading itself
+    found = seed_weight(readings)
+    if found.verdict is Verdict.WEIGH_AGAIN:
+        return [WeighAgain(readings, half_up(found.spread_pct, 1))]
+    if found.verdict is Verdict.WEIGH_MORE and found.most_cv is not None:
+        return [WeighMore(half_up(found.cv_pct, 2), found.most_cv)]
+    return []
+
+
+def mean_weight(readings: Sequence[Fraction]) -> Fraction:
+    """Give the mean of what counts of readings in the books: of 16, those within two standard deviations [g]."""
+    return mean(within_two_s(readings) if len(readings) == SIXTEEN else readings)
 
 
 def within_two_s(readings: Sequence[Fraction]) -> tuple[Fraction, ...]:

@@ -14,6 +14,7 @@ from grading.actions.measuring import (
     measure_sizes,
 )
 from grading.models import ColourReading, SeedWeight, SizeCurve
+from grading.queries.sizes import newest_seed_weight
 from inventory.actions.acting import Booked
 from inventory.actions.reversing import reverse
 from inventory.models import Operation
@@ -79,6 +80,18 @@ def test_readings_that_spread_are_asked_about_and_saved_with_a_reason(bench: Ben
         do(bench, measure_seed_weights, spread)
     do(bench, measure_seed_weights, spread, answers={"weigh_again": "mixed sizes, weighed twice"})
     assert SeedWeight.objects.count() == 1
+
+
+def test_eight_and_sixteen_replicates_are_kept_and_eight_that_spread_ask_for_more(bench: Bench) -> None:
+    [lot] = bench.lots("24-0016-5")
+    spread = ["17", "19"] * 4
+    with pytest.raises(Refused, match=r"have a CV of 5\.94 %; 4\.0 % is allowed\. Weigh 8 more and give all 16"):
+        do(bench, measure_seed_weights, HundredSeeds(lot=lot.number, readings=spread))
+    do(bench, measure_seed_weights, HundredSeeds(lot=lot.number, readings=["18"] * 8))
+    do(bench, measure_seed_weights, HundredSeeds(lot=lot.number, readings=["18"] * 15 + ["21"]))
+    weighed = newest_seed_weight(lot.pk)
+    assert weighed is not None
+    assert weighed.grams == 18  # the one that lies over two deviations off is dropped
 
 
 REFUSALS: list[tuple[str, Callable[..., Booked], Any, str]] = [
