@@ -14,7 +14,7 @@ from grading.rules.mistakes import Missing
 from grading.rules.outcome import Limiting, Outcome, Reading, outcome
 from grading.rules.portion import Portion
 from grading.rules.portion_form import read_portion
-from grading.rules.rule_set import COUNT, READING
+from grading.rules.rule_set import COUNT, READING, RuleSet
 from grading.rules.sampling import Sampling
 from grading.rules.sampling_form import read_sampling
 from grading.stats.by_weight import CountLimit, count_limit
@@ -41,20 +41,25 @@ class Given:
     sampling: Sampling | None
 
 
-def graded(document: Mapping[str, Any]) -> dict[str, Any]:
+def graded(document: Mapping[str, Any], find: Callable[[str], RuleSet] = shipped_rule_set) -> dict[str, Any]:
     """Grade a portion given as named values; stores nothing.
 
     Args:
         document: rule_set, class, portion_g, weights_g and the optional names of `portion_form.KNOWN`.
+        find: finds the rule set by its id.
 
     Raises:
         Refused: everything that can't be read or can't be true.
     """
-    return answer_given(given(document))
+    return answer_given(given(document, find))
 
 
-def given(document: Mapping[str, Any]) -> Given:
+def given(document: Mapping[str, Any], find: Callable[[str], RuleSet] = shipped_rule_set) -> Given:
     """Read and grade a portion given as named values.
+
+    Args:
+        document: as `graded` takes it.
+        find: finds the rule set by its id.
 
     Raises:
         Refused: everything that can't be read or can't be true.
@@ -62,7 +67,7 @@ def given(document: Mapping[str, Any]) -> Given:
     portion, wrong = read_portion(document)
     sampling = read_sampling(document.get("sampling"), portion.portion_g, wrong)
     try:
-        rule_set = shipped_rule_set(_id(document))
+        rule_set = find(_id(document))
     except Refused as refused:
         raise Refused([*refused.mistakes, *wrong]) from None
     if wrong:

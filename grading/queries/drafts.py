@@ -21,7 +21,7 @@ class NoSuchDraft(Mistake):
 
 def drafts_of(station: Station) -> list[RulesDraft]:
     """Give a station's drafts by id and edition (1 query)."""
-    return list(RulesDraft.objects.filter(station=station).order_by("rule_set", "edition"))
+    return list(RulesDraft.objects.filter(station=station).select_related("drafted_by").order_by("rule_set", "edition"))
 
 
 def draft_of(station: Station, rule_set: object, edition: object, *, lock: bool = False) -> RulesDraft:

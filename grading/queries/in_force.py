@@ -59,14 +59,21 @@ def rule_set_for(
 
 
 def named_rule_set(wanted: str, on: date, known: Sequence[RuleSet]) -> RuleSet:
-    """Find a rule set by its id: the edition in force on a day, else the newest one.
+    """Find a rule set by its id: the edition in force on a day, else the newest one; or by id and edition, "ID:2".
 
     Raises:
-        Refused: there is none of that id.
+        Refused: there is none of that id, or it has no such edition.
     """
-    editions = [each for each in known if each.id.casefold() == wanted.strip().casefold()]
+    name, _, edition = (part.strip() for part in wanted.partition(":"))
+    editions = [each for each in known if each.id.casefold() == name.casefold()]
     if not editions:
         raise Refused([UnknownWord("rule set", wanted, dict.fromkeys(each.id for each in known), "rule_set")])
+    if edition:
+        named = [each for each in editions if each.edition == edition]
+        if not named:
+            numbers = [each.edition for each in editions]
+            raise Refused([UnknownWord(f"edition of {editions[0].id}", edition, numbers, "rule_set")])
+        return named[0]
     return next((each for each in editions if each.is_in_force(on)), editions[-1])
 
 

@@ -4,7 +4,7 @@ import json
 from argparse import ArgumentParser
 from typing import Any
 
-from grading.management.door import json_text, lines_of, stdin_text
+from grading.management.door import json_text, lines_of, rules_here, stdin_text
 from grading.queries.answers import graded
 from grading.queries.answers_in_words import answer_lines
 from grading.queries.grades import sample_answer
@@ -50,7 +50,7 @@ class Command(Door):
         if options["all"]:
             return self._all(options["all"], with_working=options["working"])
         if options["portion"]:
-            self.say(json_text(graded(read_object(stdin_text()))))
+            self.say(json_text(graded(read_object(stdin_text()), rules_here(options).find)))
             return DONE
         person = the_person(options) if options["by"] else None
         answer = sample_answer(the_station(options), options["sample"], options["rule_set"], person=person)

@@ -1,31 +1,96 @@
-"""`manage.py rules [ID]`: the rule sets, or one with its tables."""
+"""`manage.py rules [ID]`: the rule sets, or one with its tables; `--check FILE`, `--try FILE`, `--drafts`."""
 
 from argparse import ArgumentParser
+from pathlib import Path
 from typing import Any
 
-from grading.management.door import json_text
+from grading.management.door import file_text, json_text, rules_here
+from grading.queries.drafts import NoSuchDraft, draft_of, drafts_of
+from grading.queries.editions import edition_from
 from grading.queries.rule_tables import head_line, rule_set_lines, rule_set_whole
-from grading.queries.shipped import shipped_rule_set, shipped_rule_sets
-from inventory.management.door import DONE, Door
+from grading.queries.trying import try_rules
+from grading.queries.trying_in_words import trial_as_json, trial_lines
+from grading.rules.exact_json import read_object
+from grading.rules.rule_form import read_rule_set
+from grading.rules.rule_set import RuleSet
+from inventory.management.door import DONE, UNUSABLE, Door, the_station
+from inventory.models import Station
+from inventory.rules.mistakes import Refused
 
 
 class Command(Door):
-    """Lists rule sets with edition, dates and source; with an id, its tables too."""
+    """Lists rule sets with edition, dates and source, shows one with its tables, checks one, tries one on the past."""
 
-    help = "List the rule sets with edition, dates in force and source; with an id, show its tables."
+    help = (
+        "List the rule sets with edition, dates in force and source; with an id, or ID:EDITION, show its tables. "
+        "--check a file before it is drafted; --try a file, a draft or an edition on all samples in the books."
+    )
     requires_system_checks = ()
     requires_migrations_checks = False
 
     def take(self, parser: ArgumentParser) -> None:
-        """Take an id."""
-        parser.add_argument("id", nargs="?", help="a rule set, such as CA-BEANS")
+        """Take an id, or what is to be checked or tried."""
+        parser.add_argument("id", nargs="?", help="a rule set, such as CA-BEANS, or QM-DEMO:2")
+        asked = parser.add_mutually_exclusive_group()
+        asked.add_argument("--check", default="", metavar="FILE", help="say all that is wrong with a file")
+        asked.add_argument("--try", default="", dest="tried", metavar="FILE|ID:EDITION", help="try it on past samples")
+        asked.add_argument("--drafts", action="store_true", help="list the drafts, which grade nothing yet")
 
     def answer(self, options: dict[str, Any]) -> int:
-        """Print the list or the one set."""
-        wanted = shipped_rule_set(options["id"]) if options["id"] is not None else None
-        if options["json"]:
-            whole = rule_set_whole(wanted) if wanted else [rule_set_whole(each) for each in shipped_rule_sets()]
-            self.say(json_text(whole))
+        """Print the list, the one set, the faults of a file, or what a set would change."""
+        if options["check"]:
+            return self._check(options["check"], as_json=options["json"])
+        if options["tried"]:
+            station = the_station(options)
+            trial = try_rules(station, _tried(station, options))
+            self.say(*([json_text(trial_as_json(trial))] if options["json"] else trial_lines(trial)))
+        elif options["drafts"]:
+            self._list_drafts(the_station(options), as_json=options["json"])
         else:
-            self.say(*(rule_set_lines(wanted) if wanted else [head_line(each) for each in shipped_rule_sets()]))
+            self._show(options)
         return DONE
+
+    def _show(self, options: dict[str, Any]) -> None:
+        here = rules_here(options)
+        wanted = here.find(options["id"]) if options["id"] is not None else None
+        if options["json"]:
+            self.say(json_text(rule_set_whole(wanted) if wanted else [rule_set_whole(each) for each in here.known]))
+        else:
+            self.say(*(rule_set_lines(wanted) if wanted else [head_line(each) for each in here.known]))
+
+    def _check(self, path: str, *, as_json: bool) -> int:
+        try:
+            rule_set = read_rule_set(read_object(file_text(path)))
+        except Refused as refused:
+            if as_json:
+                faults = [{"pointer": each.field, "says": each.says, "code": each.code} for each in refused.mistakes]
+                self.say(json_text({"faults": faults}))
+            for each in refused.mistakes:
+                self.stderr.write(f"{each.field}: {each.says}" if each.field else each.says)
+            return UNUSABLE
+        whole = {"faults": [], "rule_set": rule_set.id, "edition": rule_set.edition}
+        says = f"{rule_set.id}, edition {rule_set.edition}: nothing is wrong with its form. Draft it, then try it."
+        self.say(json_text(whole) if as_json else says)
+        return DONE
+
+    def _list_drafts(self, station: Station, *, as_json: bool) -> None:
+        drafts = drafts_of(station)
+        if as_json:
+            rows = [{"id": each.rule_set, "edition": each.edition, "by": each.drafted_by.username} for each in drafts]
+            self.say(json_text(rows))
+            return
+        self.say(*(f"{each}  drafted by {each.drafted_by.username}" for each in drafts))
+        if not drafts:
+            self.say("There is no draft. `book draft-rules` makes one.")
+
+
+def _tried(station: Station, options: dict[str, Any]) -> RuleSet:
+    """Find what is to be tried: a draft or an edition by its name, else a file."""
+    wanted = options["tried"]
+    name, colon, edition = wanted.partition(":")
+    if colon and not Path(wanted).exists():
+        try:
+            return edition_from(draft_of(station, name, edition).text)
+        except NoSuchDraft:
+            return rules_here(options).find(wanted)
+    return read_rule_set(read_object(file_text(wanted)))

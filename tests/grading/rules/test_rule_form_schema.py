@@ -1,19 +1,51 @@
 """The published schema of the form and the reader's own shape say the same, name by name and kind by kind."""
 
+import copy
 import json
 import re
 from importlib.resources import files
 from typing import Any
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from jsonschema import Draft202012Validator
 
 from grading.queries.shipped import SCHEMA, shipped_rule_sets
 from grading.rules.rule_form_naming import is_figure
-from grading.rules.rule_form_shape import ANY, DATE, FORM, OPTIONAL_TEXT, TEXT, TRUTH, Shape
+from grading.rules.rule_form_shape import ANY, DATE, FORM, OPTIONAL_TEXT, TEXT, TRUTH, Shape, shape_faults
 
 FOLDER = files("grading") / "rule_sets"
 WRITTEN = json.loads((FOLDER / SCHEMA).read_text("utf-8"))
 README = (FOLDER / "README.md").read_text("utf-8")
+
+
+VALIDATOR = Draft202012Validator(WRITTEN)
+DEMO = json.loads((FOLDER / "QM-DEMO.json").read_text("utf-8"))
+
+
+@pytest.mark.parametrize("rule_set", shipped_rule_sets(), ids=lambda rule_set: rule_set.id)
+def test_every_shipped_file_fits_the_schema(rule_set: Any) -> None:
+    document = json.loads((FOLDER / f"{rule_set.id}.json").read_text("utf-8"))
+    assert list(VALIDATOR.iter_errors(document)) == []
+
+
+def places(value: object, path: tuple[object, ...] = ()) -> list[tuple[object, ...]]:
+    """Every place in a document."""
+    inner = value.items() if isinstance(value, dict) else enumerate(value) if isinstance(value, list) else ()
+    return [path, *(place for name, part in inner for place in places(part, (*path, name)))]
+
+
+@settings(max_examples=150, deadline=None)
+@given(st.sampled_from(places(DEMO)[1:]), st.sampled_from([None, 3, True, "", [], {}, [3], {"x": 3}, ["x"]]))
+def test_whatever_the_reader_calls_misshapen_the_schema_refuses_too(place: tuple[Any, ...], value: object) -> None:
+    document = copy.deepcopy(DEMO)
+    inner: Any = document
+    for name in place[:-1]:
+        inner = inner[name]
+    inner[place[-1]] = value
+    if list(shape_faults(document)):
+        assert list(VALIDATOR.iter_errors(document))
 
 
 def kinds_of(schema: dict[str, Any]) -> set[str]:

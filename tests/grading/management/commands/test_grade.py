@@ -11,6 +11,7 @@ from django.core.management import call_command
 
 from tests.inventory.management.asking import ask
 
+pytestmark = pytest.mark.django_db
 ROOT = Path(__file__).parents[4]
 PORTION = {
     "rule_set": "QM-DEMO",
