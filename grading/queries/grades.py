@@ -88,6 +88,12 @@ def grades_of(station: Station, lot_ids: Iterable[int]) -> dict[int, list[Graded
     return {lot: [graded for row in rows.values() if (graded := _graded(row, own))] for lot, rows in found.items()}
 
 
+def drawn_apart(graded: Sequence[Graded]) -> list[Graded]:
+    """Keep the portions that were drawn separately and can be laid together: of one class, rule set and seed weight."""
+    drawn = [each for each in graded if each.sample.file_sample_of_id is None]
+    return [each for each in drawn if _kind(each) == _kind(drawn[0])]
+
+
 def pool(graded: Sequence[Graded]) -> Graded | None:
     """Lay together what was drawn separately from one lot; a file sample's re-grade is the same beans again.
 
@@ -99,8 +105,7 @@ def pool(graded: Sequence[Graded]) -> Graded | None:
     Returns:
         The pooled portion under the newest one's rule set; None if nothing was drawn.
     """
-    drawn = [each for each in graded if each.sample.file_sample_of_id is None]
-    alike = [each for each in drawn if _kind(each) == _kind(drawn[0])]
+    alike = drawn_apart(graded)
     if not alike:
         return None
     portion = pooled([each.portion for each in alike])

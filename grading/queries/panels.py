@@ -2,6 +2,7 @@
 
 from decimal import Decimal
 
+from grading.queries.agreement import agreement
 from grading.queries.behind import held_back, how_sure
 from grading.queries.colour_panel import colour_panels
 from grading.queries.finding import day_of
@@ -75,6 +76,7 @@ def _sure_rows(grades: list[Graded]) -> Rows:
     return [
         ("How sure", f"{sure.says}, {of}"),
         ("Likely range", f"{sure.low_pct} to {sure.high_pct} % {sure.words} (95 in 100, picking alone)"),
+        *([("Portions", agreed)] if (agreed := agreement(grades, sure.words)) else []),
     ]
 
 

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 
 from grading.queries.figures import (
+    accepting,
     agreeing,
     alike,
     blending,
@@ -11,7 +12,9 @@ from grading.queries.figures import (
     cleaning_runs,
     colours,
     comparing_sizes,
+    counting_sure,
     crossing,
+    detecting,
     drifting,
     enough,
     germinating,
@@ -23,11 +26,13 @@ from grading.queries.figures import (
     measuring_alike,
     moistures,
     planting,
+    probing,
     purity,
     row_lengths,
     sizing,
     sowing_plan,
     weighing,
+    weighing_sure,
 )  # fmt: skip
 from grading.queries.figures.figure import Answer, Figure
 from grading.rules.mistakes import UnknownWord
@@ -35,6 +40,7 @@ from grading.rules.mistakes import UnknownWord
 __all__ = ["FIGURES", "Answer", "Figure", "figure_of"]
 
 _MODULES = (
+    accepting,
     agreeing,
     alike,
     blending,
@@ -43,7 +49,9 @@ _MODULES = (
     cleaning_runs,
     colours,
     comparing_sizes,
+    counting_sure,
     crossing,
+    detecting,
     drifting,
     enough,
     germinating,
@@ -55,11 +63,13 @@ _MODULES = (
     measuring_alike,
     moistures,
     planting,
+    probing,
     purity,
     row_lengths,
     sizing,
     sowing_plan,
     weighing,
+    weighing_sure,
 )  # fmt: skip
 FIGURES: Mapping[str, Figure] = {figure.name: figure for module in _MODULES for figure in module.FIGURES}
 

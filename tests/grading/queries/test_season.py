@@ -1,5 +1,6 @@
 """A whole season of samples and tests read back from the books, to the digit."""
 
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from typing import Any
@@ -8,6 +9,7 @@ import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
+from grading.queries.agreement import agreement
 from grading.queries.behind import at_the_limit, how_sure, not_first_grade
 from grading.queries.facts import facts_of_lots
 from grading.queries.germination import germination_of, germination_watch, germinations_of
@@ -179,3 +181,29 @@ def test_a_lots_boxes_say_grade_sureness_bases_and_that_it_is_no_certificate(sea
     germination = dict(panels_of_lot(season.plant.station, "25-0019-2")[1].rows)
     assert germination["Germination"] == "86 %, T11 of 2025-11-18"
     assert germination["At least 85 %"] == "71 % chance, too near to call"
+
+
+def test_a_lots_box_says_whether_its_portions_agree_and_how_it_was_sampled(season: Bench) -> None:
+    rows = dict(panels_of_lot(season.plant.station, "24-0021-7")[0].rows)
+    assert rows["Portions"].startswith("G06 and G07 agree (total defects: chi-square 0.52 on 1 df")
+    alone = dict(panels_of_lot(season.plant.station, "24-0016-5")[0].rows)
+    assert "Portions" not in alone
+    assert alone["Sampling"] == "8 points probed; the rule asks 8"
+    tested = dict(panels_of_lot(season.plant.station, "25-0019-2")[1].rows)
+    assert "the rule asks" in tested["Sampling"] and "(sample G" in tested["Sampling"]
+
+
+def test_portions_that_differ_by_more_than_picking_chance_are_said_to(season: Bench) -> None:
+    lot = Lot.objects.get(number="24-0021-7")
+    first, second = grades_of(season.plant.station, [lot.pk])[lot.pk]
+    splits = {**second.portion.weights_g, "splits": Decimal("24.1")}
+    apart = [first, replace(second, portion=replace(second.portion, weights_g=splits))]
+    assert agreement(apart, "total defects").startswith("G06 and G07 differ by more than picking chance")
+    assert agreement(apart, "no such factor") == agreement([first], "total defects") == ""
+
+
+def test_a_stored_sample_gives_its_sampling_and_the_chances_of_its_grades(season: Bench) -> None:
+    answer = sample_answer(season.plant.station, "G06")
+    assert (answer["sampling"]["scheme"], answer["sampling"]["asked"]) == ("bins", 8)
+    assert round(answer["grade_chances"]["No. 1"], 2) == 0.71
+    assert any("probed; the rule asks 8 (bins:" in note for note in answer["notes"])
