@@ -1,16 +1,17 @@
 """Lots as a blend needs them: what is there of each, what it grades and germinates, and what bars it."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
-from django.db.models import Q, Sum
+from django.db.models import Sum
 
 from grading.queries.germination import Tested, germinations_of, newest_valid
 from grading.queries.grades import Graded, grades_of, pool
 from grading.rules.outcome import Outcome, outcome
 from grading.rules.rule_set import RuleSet
-from inventory.models import ActiveHold, Line, Lot, Promise, Standing, Station, Stock
+from inventory.models import Line, Lot, Standing, Station, Stock
+from inventory.queries.stocking import hold_reasons, promised_by_lot
 from inventory.rules.mass import kg_words
 from inventory.rules.mistakes import Mistake
 
@@ -84,8 +85,8 @@ def blend_lots(
         for standing in Standing.objects.filter(lot__in=keys).select_related("line__merged_into")
     }
     left = dict(Stock.objects.filter(lot__in=keys).order_by().values_list("lot").annotate(Sum("mg")))
-    holds = _holds(keys)
-    promised = _promised(keys, today)
+    holds = hold_reasons(station)
+    promised = promised_by_lot(station, today)
     grades, tests = grades_of(station, keys), germinations_of(station, keys)
     found, wrong = [], list[Mistake]()
     for lot, field in zip(lots, fields, strict=True):
@@ -115,17 +116,6 @@ def _barred(standing: Standing, mg: int, hold: str | None, graded: Graded | None
         words = ", ".join(stop.replace("_", " ") for stop in graded.portion.stops)
         wrong.append(NotFree(f"{number} was not graded for {words}. Leave it out.", field=field))
     return wrong
-
-
-def _holds(keys: Sequence[int]) -> Mapping[int, str]:
-    rows = ActiveHold.objects.filter(lot__in=keys).order_by("-hold__seq").values_list("lot", "hold__reason")
-    return {lot: reason or "no reason was written" for lot, reason in rows}
-
-
-def _promised(keys: Sequence[int], today: date) -> dict[int, int]:
-    standing = Promise.objects.filter(lot__in=keys, operation__reversed_by__isnull=True)
-    in_time = standing.filter(Q(until__isnull=True) | Q(until__gte=today)).order_by()
-    return dict(in_time.values_list("lot").annotate(Sum("mg")))
 
 
 def promise_note(lot: BlendLot, mg: int) -> str | None:

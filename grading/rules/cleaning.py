@@ -9,10 +9,10 @@ from grading.rules.mistakes import OutOfRange
 from grading.rules.predicted import Predicted, predict, shares_of
 from grading.rules.rule_set import Grade, RuleSet
 from grading.rules.screens import Screen
+from grading.rules.sieving import loss_mistakes
 from inventory.rules.mistakes import Mistake
 from inventory.rules.rounding import half_up
 
-ADD_UP_WITHIN = Fraction(5, 1000)  # of what was sieved; common practice, no source
 LEAST_KEPT = Fraction(9, 10)  # a cut that keeps less is no cleaning any more; ours, no source
 HARDLY, MOSTLY = Fraction(1, 4), Fraction(3, 4)  # of a defect, for words; ours, no source
 
@@ -102,11 +102,7 @@ def sum_mistakes(fractions: Sequence[OnScreen], sieved_g: Decimal | None) -> lis
     total = sum((each.grams for each in fractions), Decimal(0))
     if not total:
         return [OutOfRange("All fractions together weigh 0 g. Weigh what stayed on each screen.", field="fractions")]
-    if sieved_g is None or abs(Fraction(total) - Fraction(sieved_g)) <= ADD_UP_WITHIN * Fraction(sieved_g):
-        return []
-    off = half_up(abs(Fraction(total) - Fraction(sieved_g)) * 100 / Fraction(sieved_g), 2) if sieved_g else 100
-    says = f"The fractions add up to {total} g, but {sieved_g} g were sieved: {off} % off, 0.5 is allowed."
-    return [OutOfRange(f"{says} Weigh again; is a screen or the pan missing?", field="sieved_g")]
+    return loss_mistakes(Fraction(total), sieved_g)
 
 
 def all_cuts(rule_set: RuleSet, class_name: str, fractions: Sequence[OnScreen]) -> list[Cut]:

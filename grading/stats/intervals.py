@@ -7,6 +7,7 @@ holds the true share less often than it says, and is wider for it.
 scipy is imported inside the functions, because a web process must start without it.
 """
 
+import math
 from collections.abc import Callable, Mapping
 
 from grading.stats.beta import ShareInterval, share_interval
@@ -72,7 +73,7 @@ def upper_limit(found: float, n: float, level: float = 0.95) -> float:
     if found == n:
         return 1.0
     if found == 0:
-        return 1.0 - float((1 - level) ** (1 / n))
+        return -math.expm1(math.log1p(-level) / n)
     from scipy.special import betaincinv  # noqa: PLC0415 - a web process starts without scipy
 
     return float(betaincinv(found + 1, n - found, level))

@@ -3,6 +3,8 @@
 import math
 from dataclasses import dataclass
 
+from grading.stats import intervals
+
 SOURCE = "Clopper and Pearson, Biometrika 26 (1934) 404-413, one-sided; title and pages from memory"
 METHOD = "one-sided exact upper limit"
 
@@ -41,15 +43,8 @@ def upper_limit(found: int, n: int, level: float = 0.95) -> UpperLimit:
 
     Source: Clopper and Pearson, Biometrika 26 (1934) 404-413.
     """
-    if not (n >= 1 and 0 <= found <= n and 0 < level < 1):
-        raise ValueError(f"Found lies between 0 and n, n is over 0 and the level in 0 to 1: {found}, {n}, {level}.")
-    if found == n:
-        return UpperLimit(1.0, 1.0, n, level)
-    if found == 0:
-        return UpperLimit(0.0, -math.expm1(math.log1p(-level) / n), n, level)
-    from scipy.special import betaincinv  # noqa: PLC0415 - a web process starts without scipy
-
-    return UpperLimit(found / n, float(betaincinv(found + 1, n - found, level)), n, level)
+    high = intervals.upper_limit(found, n, level)
+    return UpperLimit(found / n, high, n, level)
 
 
 def to_show(limit_share: float, level: float = 0.95) -> int:

@@ -9,6 +9,7 @@ from django.db.models import Model
 
 from inventory.actions.drafts import Draft
 from inventory.actions.reader import Missing, Reader
+from inventory.models import Place, Site
 from inventory.rules.mistakes import Mistake, Refused
 from inventory.rules.reading import field_words, plain, quoted, typed_text
 
@@ -86,3 +87,28 @@ def entered(
             kind=kind, station=reader.desk.station, by=by, at=at, reason=reason, key=key, facts=facts, rows=tuple(rows)
         )
     )  # fmt: skip
+
+
+def plan_named(
+    reader: Reader, model: type[Place] | type[Site], named: tuple[str, str], *, field: str, example: str, longest: int,
+    by: User, at: Any, key: str = "",
+) -> Draft | None:  # fmt: skip
+    """Plan to enter a code with its name; None where it is in the books under the same name.
+
+    Args:
+        field: what it is, for sentences and the record: "place".
+        example, longest: of its code.
+
+    Raises:
+        Refused: the code is missing, too long, or stands for another one.
+    """
+    moment, code = reader.when(at), read_name(reader, named[0], field, example, longest)
+    station, name = reader.desk.station, named[1]
+    before = model.objects.filter(station=station, code=code).first()
+    if before and before.name == name:
+        return None
+    if before:
+        reader.add(NameTaken(field.capitalize(), before.code, before.name, field=field))
+    draft = entered(reader, {"record": field, "code": code, "name": name}, by=by, at=moment, key=key)
+    model.objects.create(station=station, code=code, name=name)
+    return draft

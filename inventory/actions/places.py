@@ -9,7 +9,7 @@ from django.contrib.auth.models import User
 from inventory.actions.acting import Booked, action
 from inventory.actions.desk import Desk, Typed
 from inventory.actions.drafts import Draft
-from inventory.actions.origin import NameTaken, entered, plan_each, read_name
+from inventory.actions.origin import NameTaken, entered, plan_each, plan_named, read_name
 from inventory.actions.posting import post, post_all
 from inventory.actions.reader import Reader, sure
 from inventory.models import Container, Place, Station
@@ -41,17 +41,10 @@ def add_places(
     """
     desk = Desk(station, now)
 
-    def plan(item: tuple[str, str]) -> Draft | None:
-        reader = Reader(desk)
-        moment, code = reader.when(at), read_name(reader, item[0], "place", "A-01", LONGEST_CODE)
-        before = Place.objects.filter(station=station, code=code).first()
-        if before and before.name == item[1]:
-            return None
-        if before:
-            reader.add(NameTaken("Place", before.code, before.name, field="place"))
-        draft = entered(reader, {"record": "place", "code": code, "name": item[1]}, by=by, at=moment, key=key)
-        Place.objects.create(station=station, code=code, name=item[1])
-        return draft
+    def plan(named: tuple[str, str]) -> Draft | None:
+        return plan_named(
+            Reader(desk), Place, named, field="place", example="A-01", longest=LONGEST_CODE, by=by, at=at, key=key
+        )
 
     return Booked(tuple(post_all(plan_each(places.items(), plan))))
 

@@ -11,7 +11,7 @@ from django.contrib.auth.models import User
 from inventory.actions.acting import Booked, action
 from inventory.actions.desk import Desk, Typed
 from inventory.actions.drafts import Draft
-from inventory.actions.origin import NameTaken, entered, plan_each, read_name
+from inventory.actions.origin import NameTaken, entered, plan_each, plan_named, read_name
 from inventory.actions.posting import post_all
 from inventory.actions.reader import Missing, Reader, sure
 from inventory.models import FieldWeight, Plant, Plot, Site, Station
@@ -101,17 +101,10 @@ def add_sites(
     """
     desk = Desk(station, now)
 
-    def plan(item: tuple[str, str]) -> Draft | None:
-        reader = Reader(desk)
-        moment, code = reader.when(at), read_name(reader, item[0], "site", "QM", LONGEST_SITE)
-        before = Site.objects.filter(station=station, code=code).first()
-        if before and before.name == item[1]:
-            return None
-        if before:
-            reader.add(NameTaken("Site", before.code, before.name, field="site"))
-        draft = entered(reader, {"record": "site", "code": code, "name": item[1]}, by=by, at=moment, key=key)
-        Site.objects.create(station=station, code=code, name=item[1])
-        return draft
+    def plan(named: tuple[str, str]) -> Draft | None:
+        return plan_named(
+            Reader(desk), Site, named, field="site", example="QM", longest=LONGEST_SITE, by=by, at=at, key=key
+        )
 
     return Booked(tuple(post_all(plan_each(sites.items(), plan))))
 

@@ -69,8 +69,8 @@ def stock(
     """
     rows = list(_rows(station, _wanted(station, line, market_class, place)))
     lots = {row["lot"]: row["lot__number"] for row in rows}
-    promised = _promised(station, today or today_at(station))
-    holds = _holds(station)
+    promised = promised_by_lot(station, today or today_at(station))
+    holds = hold_reasons(station)
     facts = the_host().lot_facts(list(lots.values()), station.code) if lots else {}
     last = {row["lot"]: index for index, row in enumerate(rows)}
     found = []
@@ -120,15 +120,15 @@ def _wanted(station: Station, line: str, market_class: str, place: str) -> Q:
     return wanted
 
 
-def _promised(station: Station, today: date) -> dict[int, int]:
-    """What is promised of each lot, neither taken back nor lapsed [mg]."""
+def promised_by_lot(station: Station, today: date) -> dict[int, int]:
+    """What is promised of each lot, neither taken back nor lapsed [mg] (1 query)."""
     standing = Promise.objects.filter(station=station, operation__reversed_by__isnull=True)
     in_time = standing.filter(Q(until__isnull=True) | Q(until__gte=today)).order_by()
     return dict(in_time.values_list("lot").annotate(Sum("mg")))
 
 
-def _holds(station: Station) -> dict[int, str]:
-    """Why each lot is on hold; several holds are said one after the other."""
+def hold_reasons(station: Station) -> dict[int, str]:
+    """Why each lot is on hold; several holds are said one after the other (1 query)."""
     said: dict[int, list[str]] = {}
     holds = ActiveHold.objects.filter(station=station).order_by("hold__seq").values_list("lot", "hold__reason")
     for lot, reason in holds:

@@ -73,7 +73,7 @@ def read_cleaning(asked: CleaningAsked) -> ReadCleaning:
     class_name = words.attempt(lambda: class_of(rule_set, asked.market_class)) if rule_set else None
     grade = words.attempt(lambda: grade_of(rule_set, class_name, asked.grade)) if rule_set and class_name else None
     fractions = _fractions(words, asked, rule_set, class_name)
-    sieved = words.number(asked.sieved_g, "sieved_g", unit="g", least=0, most=MOST_G, needed=False)
+    sieved = words.number(asked.sieved_g, "sieved_g", unit="g", least="0.001", most=MOST_G, needed=False)
     if len(fractions) == len(asked.fractions):
         words.add(*sum_mistakes(fractions, sieved))
     kept = words.number(asked.least_kept_pct, "least_kept_pct", unit="%", least=0, most=100)

@@ -110,7 +110,7 @@ def test_a_reading_at_the_limit_is_kept_as_on_the_bench():
 
 
 @pytest.mark.parametrize(
-    ("sieved", "wrong"), [("500", 0), ("502.5", 0), ("502.6", 1), ("497.6", 0), ("497.5", 1), (None, 0), ("0", 1)]
+    ("sieved", "wrong"), [("500", 0), ("502.5", 0), ("502.6", 1), ("497.6", 0), ("497.5", 1), (None, 0)]
 )
 def test_fractions_add_up_to_what_was_sieved_within_half_a_per_cent(sieved, wrong):
     found = sum_mistakes(stack(SAMPLE), None if sieved is None else Decimal(sieved))

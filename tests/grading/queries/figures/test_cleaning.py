@@ -79,7 +79,7 @@ def test_a_published_table_is_read_too_and_says_what_it_cannot_predict() -> None
         ({"rule_set": "QM-DEMI"}, "rule_set", "Did you mean QM-DEMO?"),
         ({"market_class": "lentil"}, "market_class", "We know no class of QM-DEMO"),
         ({"grade": "No. 4"}, "grade", "We know no grade of QM-DEMO for navy"),
-        ({"sieved_g": "510"}, "sieved_g", "The fractions add up to 500.1 g, but 510 g were sieved: 1.94 % off"),
+        ({"sieved_g": "510"}, "sieved_g", "Screens and pan hold 500.10 g, but 510 g were sieved: 1.94 % off"),
         ({"fractions": fractions(screen="12/64 x 3/4")}, "fractions.2", "stands twice"),
         ({"fractions": fractions(screen="13/64 x 3/4")}, "fractions.2", "from the widest hole down"),
         ({"fractions": fractions(screen="fine")}, "fractions.2.screen", "holds the word 'fine'"),
