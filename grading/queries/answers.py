@@ -7,6 +7,7 @@ from fractions import Fraction
 from typing import Any
 
 from grading.queries.grade_chances import GRADE_ADVICE, grade_chances, with_a_chance
+from grading.queries.piece_weights import BY_WEIGHT, as_named, count_limits, limit_says, ranges_by_weight
 from grading.queries.sampled import NOT_SAID
 from grading.queries.shipped import shipped_rule_set
 from grading.rules.fit import basis_g, name_mistakes
@@ -17,7 +18,7 @@ from grading.rules.portion_form import read_portion
 from grading.rules.rule_set import COUNT, READING, RuleSet
 from grading.rules.sampling import Sampling
 from grading.rules.sampling_form import read_sampling
-from grading.stats.by_weight import CountLimit, count_limit
+from grading.stats.by_weight import CountLimit
 from grading.stats.many import Asked
 from grading.stats.portion_chance import Likely, likely
 from inventory.rules.mistakes import Mistake, Refused
@@ -103,13 +104,19 @@ def answer(
     """
     beans = beans_of(result, portion)
     sure = {name: likely_of(*asked) for name, asked in asked_of(result, beans).items()}
-    limits = _count_limits(result, portion)
+    limits, weighed = count_limits(result, portion), ranges_by_weight(result, portion)
     return {
         "grade": result.grade,
         "printed": result.printed,
         "qualifies_for": list(result.qualifies_for),
         "limiting": [_limiting(entry) for entry in result.limiting],
-        "factors": [*_dockage(result), *(_factor(reading, sure, limits) for reading in result.readings)],
+        "factors": [
+            *_dockage(result),
+            *(
+                {**_factor(reading, sure, limits), "by_weight": as_named(weighed, reading.factor.name)}
+                for reading in result.readings
+            ),
+        ],
         "grade_chances": grade_chances(result, sure, beans),
         "sampling": None if sampling is None else sampling.as_json,
         "rule_set": result.rule_set.id,
@@ -118,7 +125,7 @@ def answer(
         "class": result.class_name,
         "table": result.table.table,
         "official": False,
-        "notes": [*result.notes, *_chance_notes(result, portion, limits)],
+        "notes": [*result.notes, *_chance_notes(result, portion, limits), *([BY_WEIGHT] if weighed else [])],
         **({"working": [step.as_json for step in result.working]} if with_working else {}),
     }
 
@@ -186,26 +193,13 @@ def _factor(reading: Reading, by_name: Mapping[str, Likely], limits: Mapping[str
     }
 
 
-def _count_limits(result: Outcome, portion: Portion) -> dict[str, CountLimit]:
-    """Limit by its count what has no chance: what was counted, and what was looked for and not found."""
-    limits = {}
-    for reading in result.readings:
-        pieces = 0 if reading.share == 0 else reading.pieces
-        if reading.factor.has_chance or pieces is None or reading.factor.taken_by == READING:
-            continue
-        basis = float(basis_g(result.rule_set, portion, reading.factor.name))
-        each = float(reading.share) * basis / pieces if pieces and reading.share else None
-        limits[reading.factor.name] = count_limit(pieces, basis, each)
-    return limits
-
-
 def _dockage(result: Outcome) -> list[dict[str, Any]]:
     off = result.dockage
     if off is None:
         return []
     figures = {"raw_pct": _text(half_up(off.share * 100, 6)), "read_pct": _text(off.read_pct)}
-    none: dict[str, Any] = {"limits": {}, "interval": None, "within": None, "pieces": None, "upper_pieces": None}
-    none["upper_pct"] = None
+    none: dict[str, Any] = {"limits": {}, "interval": None, "within": None, "pieces": None}
+    none |= {"upper_pieces": None, "upper_pct": None, "by_weight": None}
     return [{"factor": "dockage", "words": "dockage", "basis": "gross", **figures, **none}]
 
 
@@ -219,18 +213,10 @@ def _chance_notes(result: Outcome, portion: Portion, limits: Mapping[str, CountL
     ]
     heavy = [
         f"{factor.words.capitalize()}: no chance, because single heavy pieces decide."
-        f"{_limit_says(limits.get(factor.name))}"
+        f"{limit_says(limits.get(factor.name))}"
         for factor in no_chance
     ]
     return [ADVICE, GRADE_ADVICE, *heavy]
-
-
-def _limit_says(limit: CountLimit | None) -> str:
-    if limit is None:
-        return " Count them, and an upper limit can be said."
-    most = f"as much again may hold up to {limit.upper_pieces:.1f} (95 in 100, by count)"
-    share = "" if limit.upper_share is None else f", {limit.upper_share * 100:.2f} % at their mean weight"
-    return f" {limit.pieces or 'None'} found; {most}{share}."
 
 
 def _percent(share: float) -> str:

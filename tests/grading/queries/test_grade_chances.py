@@ -5,7 +5,9 @@ import pytest
 from grading.queries.answers import graded
 from grading.queries.answers_in_words import answer_lines
 from grading.queries.grade_chances import NONE_OF_THESE
+from grading.queries.piece_weights import BY_WEIGHT
 from grading.queries.sampled import NOT_SAID
+from grading.stats.by_weight import Pieces, by_weight
 from inventory.rules.mistakes import Refused
 from tests.grading.queries.test_answers import LINES, bench, factor
 
@@ -65,6 +67,19 @@ def test_stones_get_a_count_and_an_upper_limit_and_no_chance():
     assert any("2 found; as much again may hold up to 6.3" in note for note in two["notes"])
     weighed = graded({**G06, "weights_g": {**G06["weights_g"], "stones": "0.8"}})
     assert any("Count them" in note for note in weighed["notes"])
+
+
+def test_a_dish_that_was_counted_too_gets_its_range_by_its_own_pieces():
+    heavy = graded({**G06, "counts": {"damaged": 25}})
+    damaged = factor(heavy, "damaged")
+    # 4.9 g of 25 pieces, 0.196 g each, where a bean weighs 0.194 g.
+    expected = by_weight(4.9 / 500, 500, Pieces(4.9 / 25, 0.194))
+    assert damaged["by_weight"]["sd_points"] == f"{expected.sd * 100:.5f}"
+    assert damaged["by_weight"]["interval"] == [
+        f"{e * 100:.4f}" for e in (expected.interval.low, expected.interval.high)
+    ]
+    assert BY_WEIGHT in heavy["notes"]
+    assert factor(heavy, "splits")["by_weight"] is None and BY_WEIGHT not in graded(G06)["notes"]
 
 
 def test_the_answer_says_how_the_sample_was_drawn_or_that_nobody_said():
