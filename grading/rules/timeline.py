@@ -88,7 +88,7 @@ def timeline(editions: Iterable[RuleSet], withdrawn: Mapping[Key, date]) -> tupl
     """
     in_order = sorted(editions, key=lambda each: (each.id.casefold(), each.in_force_from or date.min))
     found = []
-    for each, after in zip(in_order, [*in_order[1:], None], strict=True):
+    for each, after in zip(in_order, [*in_order[1:], None], strict=False):
         ends = [each.in_force_until, withdrawn.get(key_of(each))]
         if after is not None and after.id.casefold() == each.id.casefold() and after.in_force_from:
             ends.append(after.in_force_from - DAY)
