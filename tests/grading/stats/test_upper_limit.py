@@ -30,7 +30,7 @@ def test_all_found_leaves_no_upper_limit():
 
 @pytest.mark.parametrize(("found", "n", "level"), [(-1, 10, 0.95), (11, 10, 0.95), (0, 0, 0.95), (0, 10, 1.0)])
 def test_counts_that_cannot_be_raise(found, n, level):
-    with pytest.raises(ValueError, match="Found lies between"):
+    with pytest.raises(ValueError, match="lies between 0 and"):
         upper_limit(found, n, level)
 
 
