@@ -23,6 +23,7 @@ SAID = (
     "limit",
     "put rules in force",
     "withdraw rules",
+    "label",
 )
 KINDS = (*SEED, *CORRECTING, *SAID)
 

@@ -15,8 +15,9 @@ SHORTEST = 1 + 1 + KEY_DIGITS + 1
 
 
 class LabelKind(IntEnum):
-    """What a label that is not a lot's stands on."""
+    """What a label that is not a lot's stands on; a card hangs on the wall and stands for an act."""
 
+    CARD = 0
     BAG = 1
     PLOT = 2
     PLACE = 3
@@ -26,6 +27,15 @@ class LabelKind(IntEnum):
     CROSS = 7
     SHIPMENT = 8
     PLANT = 9
+
+
+class Card(IntEnum):
+    """What a card on the wall does when it is scanned."""
+
+    SAVE = 1
+    TAKE_BACK = 2
+    PRINT_AGAIN = 3
+    HOLD = 4
 
 
 class LabelMisread(Mistake):
@@ -57,7 +67,7 @@ def read_label_code(text: str) -> tuple[LabelKind, int] | None:
     Raises:
         LabelMisread: it is one, and its check digit is wrong.
     """
-    if len(text) < SHORTEST or not (text.isascii() and text.isdecimal()) or text[0] != "0" or text[1] == "0":
+    if len(text) < SHORTEST or not (text.isascii() and text.isdecimal()) or text[0] != "0" or not int(text[2:-1]):
         return None
     if damm_digit(text):
         raise LabelMisread(text)

@@ -1,0 +1,1 @@
+"""What is printed, as PDF at exact millimetres: labels, tags, cards and papers, laid out from plain text alone."""
