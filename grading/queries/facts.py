@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 
+from grading.queries.finding import day_of
 from grading.queries.germination import germinations_of, newest_valid
 from grading.queries.grades import grades_of
 from grading.queries.seed_tests import alarm_words, counts_of
@@ -14,7 +15,7 @@ def facts_of_lots(station: Station, lot_numbers: Sequence[str]) -> dict[str, dic
 
     Returns:
         Number -> `last_grade` ("No. 2", by the newest sample) and `last_germination` ("94 %", by the newest valid
-        test), `seed_health` where a count is over its limit or too near to call; a lot without has none of them.
+        test), each with its day (`last_grade_on`, ISO 8601), `seed_health` where a count is over its limit or too near to call; a lot without has none of them.
     """
     facts: dict[str, dict[str, str]] = {}
     for some in in_parts(list(lot_numbers)):
@@ -25,8 +26,10 @@ def facts_of_lots(station: Station, lot_numbers: Sequence[str]) -> dict[str, dic
             said = {}
             if grades.get(key):
                 said["last_grade"] = grades[key][0].outcome.grade
+                said["last_grade_on"] = day_of(grades[key][0].sample.operation, station).isoformat()
             if test := newest_valid(tests.get(key, [])):
                 said["last_germination"] = f"{test.result.mean_pct} %"
+                said["last_germination_on"] = test.on.isoformat()
             if alarm := alarm_words(counts.get(key, [])):
                 said["seed_health"] = alarm
             facts[number] = said

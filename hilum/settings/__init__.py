@@ -15,6 +15,9 @@ HILUM_BIND = os.environ.get("HILUM_BIND") or "127.0.0.1:8000"
 ALLOWED_HOSTS = [
     host.strip() for host in (os.environ.get("HILUM_HOSTS") or "127.0.0.1,localhost,[::1]").split(",") if host.strip()
 ]
+# What printed codes for phones begin with: "http://seeds.example:8000". Empty: the address by which the printing page
+# was reached.
+HILUM_ADDRESS = (os.environ.get("HILUM_ADDRESS") or "").rstrip("/")
 # Plugins of our own, by module; others are found by their entry point. HILUM_PLUGINS_RAISE lets a test run see a
 # plugin's fault as a fault; a site leaves that plugin's answer out and names it.
 HILUM_PLUGINS = ("grading.plugin",)

@@ -29,6 +29,7 @@ from inventory.actions.desk import Typed
 from inventory.actions.drying import Drying, dry
 from inventory.actions.feedback import WordBack, keep_feedback
 from inventory.actions.field import StageSeen, WeatherLog, log_weather, note_stages
+from inventory.actions.labelling import Printing, print_labels
 from inventory.actions.lines import NewLine, add_line
 from inventory.actions.measuring import MoistureReading, read_moisture_of
 from inventory.actions.moving import Move, Tip, into_bag, move
@@ -123,6 +124,7 @@ ACTS: dict[str, Act] = {
     "adjust": Act(Adjustment, adjust),
     "reassign": Act(Reassignment, reassign),
     "feedback": Act(WordBack, keep_feedback),
+    "label": Act(Printing, print_labels),
     "decide": Act(Deciding, one(decide)),
     "add container": Act(NewContainer, one(add_containers)),
     **{verb: Act(words, do) for verb, (words, do) in RECORD_ACTS.items()},

@@ -194,3 +194,24 @@ class Decision(models.Model):
 
     def __str__(self) -> str:
         return f"{self.line}: {self.verdict}"
+
+
+class Label(models.Model):
+    """A label that was printed: for which thing, and which copy it was."""
+
+    station = models.ForeignKey(Station, on_delete=models.PROTECT)
+    operation = models.ForeignKey(Operation, on_delete=models.PROTECT, related_name="labels")
+    what = models.CharField(max_length=20, help_text="What it stands on: lot, bag, sample, container, place.")
+    name = models.CharField(max_length=60, help_text="As people type it: 24-0016-5, 24-0016-5/14, G03, SB-07.")
+    lot = models.ForeignKey(Lot, on_delete=models.PROTECT, null=True, blank=True, related_name="labels")
+    copy = models.PositiveIntegerField(default=1, help_text="1 for the first print, 2 for the next.")
+    trial_only = models.BooleanField(default=False, help_text="It says that the seed is for trial use only.")
+
+    class Meta:
+        constraints = (models.CheckConstraint(condition=Q(copy__gt=0), name="copies_count_from_one"),)
+        indexes = (models.Index(fields=("station", "what", "name"), name="label_by_name"),)
+
+    written_with_operation = True
+
+    def __str__(self) -> str:
+        return f"{self.what} {self.name}, copy {self.copy}"

@@ -43,6 +43,7 @@ SEASON = [
     ("ship", "intake", {"code": "S1", "recipient": "Tollhaven", "items": [{"lot": "24-0001-5", "mass": "100"}]}),
     ("feedback", "intake", {"who": "Tollhaven, grower", "said": "even stand", "shipment": "S1", "line": "N-1"}),
     ("return", "intake", {"shipment": "S1", "lot": "24-0001-5", "mass": "10", "place": "C-1"}),
+    ("label", "bench", {"lots": ["24-0001-5"], "places": ["C-1"], "containers": ["SB-1"]}),
     ("lift", "breeder", {"lot": "24-0001-5"}),
     ("hold", "bench", {"lots": ["24-0001-5"]}),
     ("reassign", "records", {"lot": "24-0001-5", "line": "N-2"}),
