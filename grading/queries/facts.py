@@ -15,7 +15,8 @@ def facts_of_lots(station: Station, lot_numbers: Sequence[str]) -> dict[str, dic
 
     Returns:
         Number -> `last_grade` ("No. 2", by the newest sample) and `last_germination` ("94 %", by the newest valid
-        test), each with its day (`last_grade_on`, ISO 8601), `seed_health` where a count is over its limit or too near to call; a lot without has none of them.
+        test), each with its day (`last_grade_on`, ISO 8601), `seed_health` where a count is over its limit or too
+        near to call; a lot without has none of them.
     """
     facts: dict[str, dict[str, str]] = {}
     for some in in_parts(list(lot_numbers)):

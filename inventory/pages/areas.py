@@ -99,4 +99,7 @@ def request_role(request: HttpRequest) -> str:
 
 
 # Pages of the inventory that are more than one act's form.
-_OWN: tuple[PageLink, ...] = (PageLink("floor", "Lots in store", "/lots/"),)
+_OWN: tuple[PageLink, ...] = (
+    PageLink("floor", "Lots in store", "/lots/"),
+    PageLink("floor", "Labels and papers", "/print/", "label"),
+)

@@ -14,12 +14,12 @@ from django.views.decorators.http import require_POST, require_safe
 from inventory.models import Container, Label, Operation, Place
 from inventory.pages.acts import act
 from inventory.pages.frame import station_here
+from inventory.papers.label_rows import label_file
 from inventory.papers.labels import labels_pdf
 from inventory.queries.cards import wall_cards
 from inventory.queries.finding_acts import find_act
 from inventory.queries.label_texts import label_texts
 from inventory.queries.labels import labels_of, names_of, without_label
-from inventory.papers.label_rows import label_file
 from inventory.rules.mistakes import Mistake
 
 # A PDF runs nothing of ours; a browser's own viewer needs leave to embed it and to style itself.
@@ -70,7 +70,7 @@ def papers(request: HttpRequest) -> HttpResponse:
 
 
 @require_safe
-def cards(request: HttpRequest) -> HttpResponse:
+def cards(request: HttpRequest) -> HttpResponse:  # noqa: ARG001 - every view takes its request
     """Give the cards for the wall."""
     return pdf(labels_pdf(wall_cards(), title=gettext("Cards for the wall")), "wall-cards")
 
@@ -110,5 +110,3 @@ def _file(content: str, name: str) -> HttpResponse:
 
 def _codes(rows: Any) -> list[str]:
     return [row.code for row in rows]
-
-

@@ -4,7 +4,7 @@ from django.contrib.auth.decorators import login_not_required
 from django.contrib.auth.views import LogoutView
 from django.urls import path
 
-from inventory.pages import accounts, acts, areas, lots, preferences, things, weigh_in
+from inventory.pages import accounts, acts, areas, lots, preferences, prints, things, weigh_in
 
 urlpatterns = [
     path("", things.home, name="home"),
@@ -21,4 +21,9 @@ urlpatterns = [
     path("lots/", lots.lots, name="lots"),
     path("lots/<str:number>/", lots.lot, name="lot"),
     path("of/<slug:kind>/<path:name>/", things.thing, name="thing"),
+    path("s/<str:digits>", prints.scanned, name="scanned"),
+    path("print/", prints.papers, name="papers"),
+    path("print/labels/", prints.print_labels, name="print-labels"),
+    path("print/labels/<int:number>.<slug:kind>", prints.labels, name="labels"),
+    path("print/cards.pdf", prints.cards, name="cards"),
 ]

@@ -64,7 +64,7 @@ def _printable(sign: str) -> str:
 def width_of(text: str, points: float, face: str = PLAIN) -> float:
     """Measure printable text [mm]."""
     _glyphs()
-    return float(pdfmetrics.stringWidth(text, face, points)) / mm
+    return float(pdfmetrics.stringWidth(text, face, points) / mm)
 
 
 def write_line(canvas: Canvas, text: str, box: Box, *, face: str = PLAIN, points: float = POINTS[0]) -> Box:
@@ -143,7 +143,7 @@ def bar_code(digits: str, height: float) -> Code128:
 
 def bars_width(digits: str) -> float:
     """Measure a Code 128 with its quiet zones [mm]."""
-    return float(bar_code(digits, 1).width) / mm + 2 * QUIET_BARS * BAR_MM
+    return float(bar_code(digits, 1).width / mm) + 2 * QUIET_BARS * BAR_MM
 
 
 def draw_bars(canvas: Canvas, digits: str, x: float, y: float, height: float, *, upright: bool = False) -> Box:

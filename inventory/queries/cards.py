@@ -18,4 +18,6 @@ def card_words(card: Card) -> tuple[str, str]:
 
 def wall_cards() -> list[WallCard]:
     """Make the cards for the wall."""
-    return [WallCard(words, label_code(LabelKind.CARD, card), says) for card in Card for words, says in [card_words(card)]]
+    return [
+        WallCard(words, label_code(LabelKind.CARD, card), says) for card in Card for words, says in [card_words(card)]
+    ]

@@ -1,7 +1,7 @@
 """The thing whose label carries a number."""
 
 from inventory.models import Bag, Container, Cross, Line, Place, Plant, Plot, Shipment, Station
-from inventory.rules.label_codes import LabelKind, read_label_code
+from inventory.rules.label_codes import Card, LabelKind, read_label_code
 
 _NAMED = {
     LabelKind.PLOT: (Plot, "code"),
@@ -32,3 +32,14 @@ def name_on_label(station: Station, text: str) -> str:
         return ""
     model, column = _NAMED[kind]
     return str(model._default_manager.filter(pk=key, station=station).values_list(column, flat=True).first() or "")
+
+
+def card_on_label(text: str) -> Card | None:
+    """Name the card for the wall that a number stands on; None where it is none.
+
+    Raises:
+        LabelMisread: the number does not check.
+    """
+    read = read_label_code(text)
+    is_card = read is not None and read[0] is LabelKind.CARD and read[1] in set(Card)
+    return Card(read[1]) if read and is_card else None

@@ -2,7 +2,7 @@
 
 from collections import Counter
 from collections.abc import Iterable, Sequence
-from datetime import timedelta
+from datetime import datetime, timedelta
 
 from inventory.models import Label, Standing, Station, Stock
 from inventory.queries.today import now_at
@@ -25,12 +25,15 @@ def labels_of(operation_id: int) -> list[Label]:
     return list(Label.objects.filter(operation=operation_id).select_related("lot", "operation").order_by("pk"))
 
 
-def without_label(station: Station) -> list[Standing]:
+def without_label(station: Station, now: datetime | None = None) -> list[Standing]:
     """List lots made this week that hold seed and have no label yet, the oldest first (2 queries).
 
     Lots that a sheet brought in carry the label of whoever wrote the sheet.
+
+    Args:
+        now: the moment from which the week is counted back; the station's own where none is given.
     """
-    since = now_at(station) - timedelta(days=WAITS_DAYS)
+    since = (now or now_at(station)) - timedelta(days=WAITS_DAYS)
     printed = Label.objects.filter(station=station, what="lot", operation__reversed_by__isnull=True)
     made = Standing.objects.filter(station=station, made_by__isnull=False, made_by__load__isnull=True)
     waiting = made.filter(made_at__gte=since).exclude(lot__in=printed.values("lot"))

@@ -4,11 +4,16 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from django.urls import reverse
+from django.utils.translation import gettext
+
 from hilum.plugins.host import the_host
 from inventory.models import Station
 from inventory.queries.anything import find_anything
+from inventory.queries.cards import card_words
 from inventory.queries.finding import find_place
-from inventory.queries.labelled import name_on_label
+from inventory.queries.labelled import card_on_label, name_on_label
+from inventory.rules.label_codes import Card
 from inventory.rules.mistakes import Mistake
 from inventory.rules.scanned import read_scan
 
@@ -33,10 +38,22 @@ def what_is_meant(station: Station, typed: str) -> Meant:
     if not text:
         return Meant(says="Nothing was typed. Scan a label, or type a lot such as 24-0016-5.")
     try:
+        card = card_on_label(text)
+        if card is not None:
+            return _card(card)
         found = _found(station, name_on_label(station, text) or text)
     except Mistake as mistake:
         return Meant(says=mistake.says, proposals=tuple(_proposals(mistake)))
     return replace(found, notes=(*(note.says for note in read_notes), *found.notes))
+
+
+def _card(card: Card) -> Meant:
+    """A card for the wall presses a button of the page that is open; HOLD opens a page of its own."""
+    name, does = card_words(card)
+    if card is Card.HOLD:
+        return Meant("card", name, address=reverse("act", args=["hold"]))
+    says = gettext("%(card)s presses a button of the page it is scanned on. %(does)s")
+    return Meant(says=says % {"card": name, "does": does})
 
 
 def _found(station: Station, text: str) -> Meant:

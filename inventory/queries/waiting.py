@@ -3,11 +3,13 @@
 from collections.abc import Iterable
 
 from django.urls import reverse
+from django.utils.translation import ngettext
 
 from hilum.plugins import Waiting
 from hilum.plugins.host import the_host
 from inventory.models import Station
 from inventory.queries.drafts import open_drafts
+from inventory.queries.labels import without_label
 from inventory.rules.roles import BENCH, BREEDER, INTAKE, LINE, RECORDS, may
 
 AREA_OF_ROLE = {INTAKE: "floor", LINE: "floor", BENCH: "bench", BREEDER: "breeding", RECORDS: "floor"}
@@ -15,7 +17,7 @@ AREA_OF_ROLE = {INTAKE: "floor", LINE: "floor", BENCH: "bench", BREEDER: "breedi
 
 def what_waits(station: Station, role: str) -> list[Waiting]:
     """List what waits, what this role may end first, then the longest wait first."""
-    items = [*_open_runs(station), *the_host().waiting(station.code)]
+    items = [*_open_runs(station), *_labels(station), *the_host().waiting(station.code)]
     return sorted(items, key=lambda item: (not _is_theirs(item, role), item.since or "9"))
 
 
@@ -27,3 +29,12 @@ def _open_runs(station: Station) -> Iterable[Waiting]:
     for draft in open_drafts(station):
         words = f"Run {draft.number} of {draft.feed_lot.number} is being filled"
         yield Waiting("floor", words, f"{reverse('act', args=['book-draft'])}?number={draft.number}", verb="clean")
+
+
+def _labels(station: Station) -> Iterable[Waiting]:
+    """One line for all labels that were not printed: nothing is lost where the printer is out."""
+    waiting = without_label(station)
+    if waiting:
+        words = ngettext("%(n)s label is not printed yet", "%(n)s labels are not printed yet", len(waiting))
+        since = waiting[0].made_at.isoformat() if waiting[0].made_at else ""
+        yield Waiting("floor", words % {"n": len(waiting)}, reverse("papers"), since, verb="label")

@@ -67,7 +67,7 @@ def read_label_code(text: str) -> tuple[LabelKind, int] | None:
     Raises:
         LabelMisread: it is one, and its check digit is wrong.
     """
-    if len(text) < SHORTEST or not (text.isascii() and text.isdecimal()) or text[0] != "0" or not int(text[2:-1]):
+    if len(text) < SHORTEST or not (text.isascii() and text.isdecimal()) or text[0] != "0" or not int(text):
         return None
     if damm_digit(text):
         raise LabelMisread(text)

@@ -6,11 +6,13 @@ from typing import Any
 from django import template
 from django.utils.translation import gettext
 
+from inventory.models import Stock
+
 register = template.Library()
 
 
 @register.inclusion_tag("inventory/_print_button.html", takes_context=True)
-def print_button(
+def print_button(  # noqa: PLR0917 - templates name them
     context: Mapping[str, Any], lots: str = "", bags: str = "", containers: str = "", places: str = "",
     words: str = "", key: str = "F4",
 ) -> dict[str, Any]:  # fmt: skip
@@ -46,3 +48,9 @@ def lot_of_bags(bags: Sequence[Mapping[str, Any]]) -> str:
 def bag_numbers(bags: Sequence[Mapping[str, Any]]) -> str:
     """Join the numbers of the bags that an act filled."""
     return ", ".join(str(bag["bag"]).partition("/")[2] for bag in bags)
+
+
+@register.filter
+def has_bags(stock: Sequence[Stock]) -> bool:
+    """Say whether some of a lot's seed is in bags."""
+    return any(row.bag_no for row in stock)
