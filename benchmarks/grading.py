@@ -24,7 +24,7 @@ _STEPS = {decimals: Decimal(1).scaleb(-decimals) for decimals in range(4)}
 
 
 def run() -> "Iterator[Result]":
-    """Compare in one run (goal: at most four times the bare loop); both go from weighed dishes to the row that is met."""
+    """Compare in one run (goal: at most four times the bare loop); both go from dishes to the row that is met."""
     # Django must be set up before the shipped tables are found; the frame does so before it calls us.
     from grading.queries.shipped import shipped_rule_set  # noqa: PLC0415
     from grading.rules.outcome import outcome  # noqa: PLC0415
