@@ -27,7 +27,7 @@ USUAL: dict[str, tuple[str, ...]] = {
     "feed_lot": ("24-0001-5", "24-0016-5"), "clean": ("95", "19.9"), "out_lot": ("24-0100", "24-0101", ""),
     "portion": ("500",), "taken": ("2", ""), "area": ("14.4",), "season": ("2024",), "rep": ("1",), "site": ("ST",),
     "dockage": ("46",), "rep_1": ("94",), "rep_2": ("93",), "rep_3": ("", "90"), "rep_4": ("", "91"),
-    "field_weight": ("4.2",),
+    "field_weight": ("4.2",), "low": ("9", "11,2", "-1"), "high": ("21", "24.6"),
 }  # fmt: skip
 
 
@@ -45,6 +45,10 @@ def sheet_of(kind: str, dice: random.Random) -> str:
 def _cell(kind: str, name: str, dice: random.Random) -> str:
     if (kind, name) == ("intake", "lot") and dice.random() < 0.9:
         return f"24-{dice.randint(200, 999):04d}"
+    if (kind, name) == ("weather", "unit"):
+        return dice.choice(("", "C", "F", "K"))
+    if (kind, name) == ("weather", "date"):
+        return f"2024-0{dice.randint(1, 9)}-{dice.randint(1, 31):02d}"
     return dice.choice(USUAL.get(name, ("",)) if dice.random() < 0.93 else ODD)
 
 
