@@ -249,9 +249,7 @@ def _against_says(line: str, check: str, within: Difference | None, across: Diff
 def _seasons(
     how: _How, own: Sequence[Ripened], weather: Mapping[Site, Days], needed: Decimal
 ) -> dict[str, list[Season]]:
-    sown = [each.plot.sown_on for each in own if each.plot.sown_on]
-    usual = median_low(day.timetuple().tm_yday for day in sown)
-    month_day = how.planted or next((d.month, min(d.day, 28)) for d in sorted(sown) if d.timetuple().tm_yday == usual)
+    month_day = how.planted or median_low((day.month, min(day.day, 28)) for each in own if (day := each.plot.sown_on))
     return {
         site.code: [
             look_back(days, date(year, *month_day), needed, formula=how.formula, base=how.base, frost=how.frost)
