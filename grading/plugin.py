@@ -18,9 +18,9 @@ def lot_facts(lot_numbers: Sequence[str], station: str) -> Mapping[str, Mapping[
 
 
 @hookimpl
-def lot_panels(lot_number: str, station: str) -> Sequence[Panel]:
+def lot_panels(lot_number: str, station: str, person: str) -> Sequence[Panel]:
     """Show a lot's grade with what holds it back and how sure that is, and its germination."""
-    return panels_of_lot(Station.objects.get(code=station), lot_number)
+    return panels_of_lot(Station.objects.get(code=station), lot_number, person)
 
 
 @hookimpl

@@ -2,8 +2,11 @@
 
 from decimal import Decimal
 
+from django.contrib.auth.models import User
+
 from grading.queries.agreement import agreement
 from grading.queries.behind import held_back, how_sure
+from grading.queries.blind import hidden_from
 from grading.queries.colour_panel import colour_panels
 from grading.queries.finding import day_of
 from grading.queries.germination import THRESHOLD_PCT, Tested, forecast_of, germinations_of, newest_valid
@@ -18,21 +21,34 @@ from hilum.plugins import Panel
 from inventory.models import Lot, Station
 from inventory.rules.rounding import half_up
 
+HIDDEN = Panel("Grade", (("Grade", "hidden from graders until a blind re-grade is in the books"),))
 Rows = list[tuple[str, str]]
 BASE = {GROSS: "% of the uncleaned weight", CLEANED: "% of the cleaned weight"}
 
 
-def panels_of_lot(station: Station, lot_number: str) -> list[Panel]:
-    """Give the boxes of a lot that was graded, tested or read for colour (12 queries)."""
+def panels_of_lot(station: Station, lot_number: str, person: str = "") -> list[Panel]:
+    """Give the boxes of a lot that was graded, tested or read for colour (12 queries, up to 3 more for a person).
+
+    Args:
+        person: account that looks; what a blind re-grade still waits for is hidden from whoever might pick it.
+    """
     lot = Lot.objects.filter(station=station, number=lot_number).select_related("station").first()
     if lot is None:
         return []
     grades = grades_of(station, [lot.pk]).get(lot.pk, [])
     tests = germinations_of(station, [lot.pk]).get(lot.pk, [])
-    panels = [_grade_panel(station, grades)] if grades else []
+    hidden = _hidden(station, person, grades)
+    panels = [HIDDEN if hidden else _grade_panel(station, grades)] if grades else []
     germination = [*_test_rows(tests), *_tested_sampling(tests, grades, station), *_forecast_rows(lot)]
     tested = [Panel("Germination", tuple(germination))] if germination else []
     return [*panels, *tested, *_seed_test_panels(station, lot), *colour_panels(station, lot)]
+
+
+def _hidden(station: Station, person: str, grades: list[Graded]) -> bool:
+    """Say whether a result of these is hidden from a person: the lot's chances would give it away, so all are."""
+    user = User.objects.filter(username=person).first() if person and grades else None
+    hidden = hidden_from(station, user) if user else {}
+    return any(each.sample.pk in hidden for each in grades)
 
 
 def _seed_test_panels(station: Station, lot: Lot) -> list[Panel]:

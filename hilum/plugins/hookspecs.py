@@ -19,8 +19,8 @@ def lot_facts(lot_numbers: Sequence[str], station: str) -> Mapping[str, Mapping[
 
 
 @hookspec
-def lot_panels(lot_number: str, station: str) -> Sequence[Panel]:  # type: ignore[empty-body]
-    """Give the boxes this plugin shows on one lot's page, in their order."""
+def lot_panels(lot_number: str, station: str, person: str) -> Sequence[Panel]:  # type: ignore[empty-body]
+    """Give the boxes this plugin shows on one lot's page to a person ("" where nobody is known), in their order."""
 
 
 @hookspec

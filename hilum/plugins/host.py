@@ -64,9 +64,10 @@ class Host:
                 gathered.setdefault(number, {}).update(facts)
         return gathered
 
-    def lot_panels(self, lot_number: str, station: str) -> tuple[Panel, ...]:
+    def lot_panels(self, lot_number: str, station: str, person: str = "") -> tuple[Panel, ...]:
         """Gather the boxes of one lot's page; a plugin that failed gets a box that says so."""
-        answers, troubles = self._ask("lot_panels", _all_of(Panel), lot_number=lot_number, station=station)
+        asked = {"lot_number": lot_number, "station": station, "person": person}
+        answers, troubles = self._ask("lot_panels", _all_of(Panel), **asked)
         failed = (Panel(trouble.plugin, (("Not shown", trouble.says),)) for trouble in troubles)
         return (*(panel for answer in answers for panel in answer), *failed)
 

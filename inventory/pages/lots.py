@@ -65,10 +65,10 @@ def lot(request: HttpRequest, number: str) -> HttpResponse:
         raise Http404(mistake.says) from mistake
     if story.lot.number != number:
         return redirect("lot", number=story.lot.number)
-    return render(request, "inventory/lot.html", _lot_context(station, story))
+    return render(request, "inventory/lot.html", _lot_context(station, story, request.user.get_username()))
 
 
-def _lot_context(station: Station, story: LotStory) -> dict[str, Any]:
+def _lot_context(station: Station, story: LotStory, person: str) -> dict[str, Any]:
     zone = ZoneInfo(station.zone)
     number = story.lot.number
     return {
@@ -83,7 +83,7 @@ def _lot_context(station: Station, story: LotStory) -> dict[str, Any]:
         "ribbon": lot_ribbon(story),
         "where": _where(story.stock),
         "happened": [(row, _kg_change(row)) for row in story.happened],
-        "panels": the_host().lot_panels(number, station.code),
+        "panels": the_host().lot_panels(number, station.code, person),
         "back": traced(station, number, forward=False),
         "forward": traced(station, number, forward=True),
     }

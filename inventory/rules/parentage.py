@@ -11,9 +11,27 @@ from collections.abc import Iterable, Mapping
 from fractions import Fraction
 from graphlib import CycleError, TopologicalSorter
 
+from inventory.rules.heterozygosity import selfings
 from inventory.rules.pedigree import Cross, Pedigree, contributions
 
 Table = dict[tuple[str, str], Fraction]
+
+
+def sister_lines(generation: int) -> Fraction:
+    """Give f of two fixed lines that were both drawn from one plant of a generation of one cross.
+
+    Args:
+        generation: of the plant, 1 for the F1: lines from different F2 plants have that in common alone.
+
+    Returns:
+        1 - (1/2)^generation [1]: the parents unrelated and fixed.
+
+    Raises:
+        ValueError: below F1.
+
+    Source: Cox et al. (1985) (from memory): 0.5 from different F2 plants, 0.75 from one F2, 0.875 from one F3.
+    """
+    return 1 - Fraction(1, 2 ** (selfings(generation) + 1))
 
 
 class PedigreeLoops(ValueError):  # noqa: N818 - it says what the pedigree does

@@ -6,6 +6,7 @@ from grading.models import Portion, RegradePlan, Sample
 from grading.queries.blind import due_samples, hidden_from, may_see, open_regrades
 from grading.queries.grades import sample_answer
 from grading.rules.regrades import is_chosen
+from hilum.plugins.host import the_host
 from inventory.actions.reversing import reverse
 from inventory.rules.mistakes import Refused
 from tests.grading.regrading import again, first, laid_out, told
@@ -75,6 +76,19 @@ def test_a_blind_sample_that_is_taken_back_hides_nothing(bench):
     reverse(sample.operation, station=bench.plant.station, by=bench.plant.intake, reason="lost", now=NOW)
     assert hidden(bench, "line") == []
     assert not open_regrades(bench.plant.station).exists()
+
+
+def test_the_lots_page_holds_to_the_same_rule(bench):
+    laid_out(bench, "G03", "G17")
+    assert _grade_box("line-qm") == {"Grade": "hidden from graders until a blind re-grade is in the books"}
+    assert "Sample" in _grade_box("records-qm")
+    again(bench, "G17")
+    assert "Sample" in _grade_box("line-qm")
+
+
+def _grade_box(person):
+    panels = {panel.title: panel for panel in the_host().lot_panels("24-0016-5", "QM", person)}
+    return dict(panels["Grade"].rows)
 
 
 def test_the_command_holds_to_the_same_rule(bench):

@@ -1,12 +1,13 @@
 """Coefficients of parentage."""
 
+import random
 from fractions import Fraction
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from inventory.rules.parentage import PedigreeLoops, coefficient_of_parentage, parentage_table
+from inventory.rules.parentage import PedigreeLoops, coefficient_of_parentage, parentage_table, sister_lines
 from inventory.rules.pedigree import Cross, parse_pedigree
 
 LINES = {
@@ -91,3 +92,26 @@ def test_a_long_line_of_descent_is_worked_out_exactly():
 def test_a_line_that_is_its_own_ancestor_is_refused():
     with pytest.raises(PedigreeLoops):
         coefficient_of_parentage("X", "A", {"X": Cross("Y", "A"), "Y": Cross("X", "B")})
+
+
+@pytest.mark.outside("Cox et al. (1985): f of lines from different F2 plants, from one F2, from one F3 (from memory)")
+@pytest.mark.parametrize(("generation", "f"), [(1, 0.5), (2, 0.75), (3, 0.875)])
+def test_lines_from_one_plant_are_as_alike_as_its_generation_is_fixed(generation, f):
+    assert sister_lines(generation) == Fraction(f)
+
+
+def test_lines_from_one_plant_are_that_alike_when_genes_are_dropped():
+    # A plant of the F3: each gene is fixed with 3/4; two lines drawn from it agree where it is, else by half.
+    chance = random.Random(3)  # noqa: S311 - a simulation, no secret
+    alike = 0
+    for _gene in range(40_000):
+        plant = (0, 1)
+        for _selfing in range(2):
+            plant = (chance.choice(plant), chance.choice(plant))
+        alike += chance.choice(plant) == chance.choice(plant)
+    assert alike / 40_000 == pytest.approx(float(sister_lines(3)), abs=4 * 0.0017)
+
+
+def test_there_is_no_plant_before_the_f1():
+    with pytest.raises(ValueError, match="F0"):
+        sister_lines(0)
