@@ -1,0 +1,67 @@
+"""Every page of the site with an address to open it at on the demo's books; a page without one fails the test.
+
+A view whose answer is no page of its own says so in `NOT_PAGES`.
+"""
+
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Any
+
+from django.urls import URLPattern, URLResolver, get_resolver, reverse
+
+from inventory.importing.acts import all_acts
+
+# Name of an address with parts -> the parts to open it with.
+EXAMPLES: Mapping[str, Sequence[Mapping[str, Any]]] = {
+    "lot": ({"number": "24-0016-5"}, {"number": "24-0021-7"}, {"number": "25-0017-6"}),
+    "thing": (
+        {"kind": "place", "name": "B-01"},
+        {"kind": "line", "name": "QN-2104"},
+        {"kind": "plot", "name": "QM25-I1"},
+        {"kind": "cross", "name": "Q19-04"},
+        {"kind": "shipment", "name": "S1"},
+    ),
+    "area": ({"name": "floor"}, {"name": "bench"}, {"name": "breeding"}),
+    "act": tuple({"verb": verb.replace(" ", "-")} for verb in sorted(all_acts())),
+    "booked": ({"number": 120},),
+}
+NOT_PAGES: Mapping[str, str] = {
+    "sign-in": "is looked at signed out",
+    "sign-out": "is a press and no page",
+    "scan": "answers a script",
+    "weigh-in-look": "is a piece of the weigh-in page",
+}
+_OTHERS = ("api/", "admin/")
+
+
+def addresses() -> list[str]:
+    """List the address of every page.
+
+    Raises:
+        LookupError: a page has parts and no example.
+    """
+    return list(dict.fromkeys(_walk(get_resolver())))
+
+
+def _walk(resolver: URLResolver, before: str = "") -> Iterator[str]:
+    for pattern in resolver.url_patterns:
+        route = before + str(pattern.pattern)
+        if route.startswith(_OTHERS):
+            continue
+        if isinstance(pattern, URLResolver):
+            yield from _walk(pattern, route)
+        else:
+            yield from _opened(pattern, route)
+
+
+def _opened(pattern: URLPattern, route: str) -> Iterator[str]:
+    name = pattern.name or ""
+    if name in NOT_PAGES:
+        return
+    if "<" not in route:
+        yield f"/{route}"
+    elif name in EXAMPLES:
+        yield from (reverse(name, kwargs=dict(parts)) for parts in EXAMPLES[name])
+    else:
+        raise LookupError(
+            f"Name an example of {name or route} in tests/browser/addresses.py, or say why it is no page."
+        )
