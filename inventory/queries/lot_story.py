@@ -2,12 +2,13 @@
 
 import json
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
+from typing import Any
 
-from django.db.models import Q
+from django.db.models import Q, QuerySet
 
 from inventory.models import ActiveHold, Entry, Feedback, Lot, Operation, Standing, Station, Stock, Treatment
 from inventory.models.triggers import append_only_models
@@ -116,17 +117,22 @@ def _happened(lot: Lot) -> tuple[Happened, ...]:
 
 def _acts_upon(lot: Lot) -> set[int]:
     """Every act with an entry or record of this lot, and those that hold or lift it."""
-    keys: set[int] = set()
-    for model in append_only_models():
-        names = {field.name for field in model._meta.concrete_fields}
-        for name in names & {"lot", "feed_lot"}:
-            keys.update(model._default_manager.filter(**{name: lot}).values_list("operation_id", flat=True))
+    first, *others = _records_of(lot)
+    keys: set[int] = set(first.union(*others))
     said = Operation.objects.filter(station=lot.station_id, kind__in=("hold", "lift"))
     for key, content in said.values_list("pk", "content"):
         if lot.pk in json.loads(content)["facts"].get("lot_ids", ()):
             keys.add(key)
     keys.update(Operation.objects.filter(reverses__in=keys).values_list("pk", flat=True))
     return keys
+
+
+def _records_of(lot: Lot) -> Iterator["QuerySet[Any, int]"]:
+    """The acts of each table that has a column for a lot; asked together, they are one query."""
+    for model in append_only_models():
+        names = {field.name for field in model._meta.concrete_fields}
+        for name in sorted(names & {"lot", "feed_lot"}):
+            yield model._default_manager.filter(**{name: lot}).order_by().values_list("operation_id", flat=True)
 
 
 def _one(lot: Lot, act: Operation, entries: Iterable[Entry], taken_back: Operation | None) -> Happened:
