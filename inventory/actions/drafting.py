@@ -4,7 +4,7 @@ What is typed is kept as typed. Booking goes through `running.book_run` with the
 """
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, fields
 from datetime import datetime
 from typing import Any
@@ -16,9 +16,9 @@ from inventory.actions.desk import Desk, Typed
 from inventory.actions.reader import Reader
 from inventory.actions.running import Out, Run, book_run
 from inventory.models import RunDraft, Station
-from inventory.queries.drafts import find_draft
+from inventory.queries.drafts import find_draft, kept_word
 from inventory.queries.runs import next_run_number, standing_runs
-from inventory.rules.drafts import ALONE, BookedAlready, NoDraftField, RunNumberTaken
+from inventory.rules.drafts import ALONE, BookedAlready, FilledMeanwhile, NoDraftField, RunNumberTaken
 from inventory.rules.kinds import STREAMS
 from inventory.rules.reading import typed_text
 from inventory.rules.runs import UnknownStream, read_machines
@@ -43,11 +43,17 @@ class RunStart:
 
 @dataclass(frozen=True, kw_only=True)
 class Filling:
-    """What one person fills in: spouts by stream, lots that come out by their position (1, 2 …), other words."""
+    """What one person fills in: spouts by stream, lots that come out by their position (1, 2 …), other words.
+
+    Attributes:
+        seen: what stood in a field ("spouts.throughs", "outs.1.mass", "words.feed") when it was filled in here; what
+            somebody else wrote there since is asked about. Without it the newest word stands.
+    """
 
     spouts: Mapping[str, Typed] | None = None
     outs: Mapping[int, Mapping[str, Typed]] | None = None
     words: Mapping[str, Typed] | None = None
+    seen: Mapping[str, str] | None = None
 
 
 @preparing("clean")
@@ -80,16 +86,18 @@ def _is_open(station: Station, number: str) -> bool:
 
 @preparing("clean")
 def fill_run(
-    number: str, filling: Filling, *, station: Station, by: User, now: datetime | None = None  # noqa: ARG001 - `preparing` asks who it is
+    number: str, filling: Filling, *, station: Station, by: User, now: datetime | None = None
 ) -> RunDraft:  # fmt: skip
     """Fill in some of a run; what others filled in meanwhile stays, an empty text clears a field.
 
     Raises:
-        Refused: no such draft, it was booked, or a mass cannot be read.
+        Refused: no such draft, it was booked, a mass cannot be read, or somebody else wrote there meanwhile.
     """
     reader = Reader(Desk(station, now))
     draft = reader.attempt(lambda: _locked(station, number))
     _check(reader, filling)
+    if draft is not None:
+        reader.add(*_meanwhile(draft, filling, by))
     reader.finish()
     if draft is None:
         raise AssertionError("finish() lets nothing unread through")
@@ -97,8 +105,25 @@ def fill_run(
     _merge(draft.typed["words"], filling.words or {})
     for position, words in (filling.outs or {}).items():
         _merge(draft.typed["outs"].setdefault(str(position), {}), words)
+    draft.typed.setdefault("who", {}).update(dict.fromkeys(_flat(filling), by.get_username()))
     draft.save(update_fields=["typed"])
     return draft
+
+
+def _flat(filling: Filling) -> dict[str, str]:
+    """Name each field that is filled in with what is written there."""
+    parts = {"spouts": filling.spouts or {}, "words": filling.words or {}}
+    parts |= {f"outs.{position}": words for position, words in (filling.outs or {}).items()}
+    return {f"{part}.{name}": typed_text(value) for part, typed in parts.items() for name, value in typed.items()}
+
+
+def _meanwhile(draft: RunDraft, filling: Filling, by: User) -> Iterator[FilledMeanwhile]:
+    """Find what somebody else wrote into the same fields since this person saw them."""
+    seen = filling.seen or {}
+    for name, yours in _flat(filling).items():
+        who, theirs = draft.typed.get("who", {}).get(name, ""), kept_word(draft, name)
+        if name in seen and who not in ("", by.get_username()) and theirs not in (seen[name], yours.strip()):
+            yield FilledMeanwhile(name, who, theirs, yours)
 
 
 def _locked(station: Station, number: str) -> RunDraft:

@@ -101,5 +101,6 @@ def request_role(request: HttpRequest) -> str:
 # Pages of the inventory that are more than one act's form.
 _OWN: tuple[PageLink, ...] = (
     PageLink("floor", "Lots in store", "/lots/"),
+    PageLink("floor", "Cleaning line", "/line/", "clean"),
     PageLink("floor", "Labels and papers", "/print/", "label"),
 )

@@ -2,7 +2,7 @@
 
 from django.contrib.auth.decorators import login_not_required
 from django.contrib.auth.views import LogoutView
-from django.urls import path
+from django.urls import include, path
 
 from inventory.pages import accounts, acts, areas, lots, preferences, prints, things, weigh_in
 
@@ -20,6 +20,7 @@ urlpatterns = [
     path("booked/<int:number>/", acts.booked, name="booked"),
     path("lots/", lots.lots, name="lots"),
     path("lots/<str:number>/", lots.lot, name="lot"),
+    path("line/", include("inventory.pages.line_urls")),
     path("of/<slug:kind>/<path:name>/", things.thing, name="thing"),
     path("s/<str:digits>", prints.scanned, name="scanned"),
     path("print/", prints.papers, name="papers"),

@@ -24,3 +24,17 @@ def find_draft(station: Station, typed: object) -> RunDraft:
     if draft is None:
         raise UnknownDraft(number)
     return draft
+
+
+def kept_word(draft: RunDraft, name: str) -> str:
+    """Give what stands in a field of a draft as it was typed; "" where nothing does.
+
+    Args:
+        name: "spouts.throughs", "outs.1.mass" or "words.feed".
+    """
+    part, _dot, rest = name.partition(".")
+    kept = draft.typed.get(part, {})
+    if part == "outs":
+        position, _dot, rest = rest.partition(".")
+        kept = kept.get(position, {})
+    return str(kept.get(rest, ""))

@@ -28,7 +28,7 @@ def _is_theirs(item: Waiting, role: str) -> bool:
 def _open_runs(station: Station) -> Iterable[Waiting]:
     for draft in open_drafts(station):
         words = f"Run {draft.number} of {draft.feed_lot.number} is being filled"
-        yield Waiting("floor", words, f"{reverse('act', args=['book-draft'])}?number={draft.number}", verb="clean")
+        yield Waiting("floor", words, reverse("run", args=[draft.number]), verb="clean")
 
 
 def _labels(station: Station) -> Iterable[Waiting]:

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from inventory.rules.mistakes import Mistake
-from inventory.rules.reading import listed, quoted
+from inventory.rules.reading import field_words, listed, quoted
 
 # What stands once in a run, beside its spouts and the lots that come out.
 ALONE = ("machines", "feed", "feed_place", "feed_bags", "settings", "unaccounted", "at")
@@ -45,3 +45,14 @@ class NoDraftField(Mistake):
 
     def __init__(self, name: str, names: Sequence[str]) -> None:
         super().__init__(f"A run has no field {quoted(name)}. It has {listed(list(names), 'and')}.", field="run")
+
+
+class FilledMeanwhile(Mistake):
+    """Somebody else filled in a field after the page that was sent had shown it."""
+
+    code = "filled_meanwhile"
+
+    def __init__(self, name: str, who: str, theirs: str, yours: str) -> None:
+        what = field_words(name.rpartition(".")[2])
+        there = f"{who} wrote {theirs} as {what} meanwhile" if theirs else f"{who} cleared {what} meanwhile"
+        super().__init__(f"{there}; you wrote {yours or 'nothing'}. Save again to put yours in its place.", field=name)

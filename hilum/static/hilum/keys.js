@@ -1,10 +1,10 @@
 // Keys for gloves and keypads: F2 saves, F4 prints, F8 takes back, "/" goes to the scan line, Enter goes to the next field.
 // Whoever has no script presses the buttons: every key is a button's own, written on it.
-const pressed = { F2: "F2", F4: "F4", F8: "F8" };
+const KEY = /^F\d{1,2}$/;
 
 document.addEventListener("keydown", (event) => {
   if (event.ctrlKey || event.metaKey || event.altKey) return;
-  if (pressed[event.key]) {
+  if (KEY.test(event.key)) {
     const button = document.querySelector(`[data-key="${event.key}"]`);
     if (!button) return;
     event.preventDefault();

@@ -1,0 +1,11 @@
+"""Addresses of the cleaning line's pages."""
+
+from django.urls import path
+
+from inventory.pages import line, run_page
+
+urlpatterns = [
+    path("", line.line, name="line"),
+    path("look", line.line_look, name="line-look"),
+    path("runs/<str:number>/", run_page.run, name="run"),
+]
