@@ -4,7 +4,7 @@ from django.contrib.auth.decorators import login_not_required
 from django.contrib.auth.views import LogoutView
 from django.urls import include, path
 
-from inventory.pages import accounts, acts, areas, lots, preferences, prints, things, weigh_in
+from inventory.pages import accounts, acts, areas, lots, paper_files, preferences, prints, things, weigh_in
 
 urlpatterns = [
     path("", things.home, name="home"),
@@ -26,5 +26,6 @@ urlpatterns = [
     path("print/", prints.papers, name="papers"),
     path("print/labels/", prints.print_labels, name="print-labels"),
     path("print/labels/<int:number>.<slug:kind>", prints.labels, name="labels"),
+    path("print/paper.pdf", paper_files.paper, name="paper"),
     path("print/cards.pdf", prints.cards, name="cards"),
 ]
