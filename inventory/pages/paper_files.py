@@ -1,6 +1,7 @@
 """Papers as PDF: tickets, run sheets, shipment papers, statements and dossiers."""
 
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 
 from django.http import Http404, HttpRequest, HttpResponse
 from django.utils.text import slugify
@@ -18,15 +19,27 @@ from inventory.queries.papers.ticket import ticket_papers
 from inventory.rules.mistakes import Mistake
 
 Written = tuple[str, Sequence[Paper]]
+
+
+@dataclass(frozen=True)
+class Asked:
+    """Who asks for a paper of which thing, and by which address the site is reached."""
+
+    station: Station
+    name: str
+    address: str
+    person: str
+
+
 # What is printed -> the field that names the thing, how it is written, and its usual sheet.
-_WRITTEN: dict[str, tuple[str, Callable[[Station, str, str], Written], str]] = {
-    "ticket": ("lot", ticket_papers, "A5"),
-    "small-ticket": ("lot", ticket_papers, "roll"),
-    "statement": ("lot", lambda station, name, address: _one(statement_paper(station, name, address)), "A4"),
-    "dossier": ("lot", lambda station, name, address: _one(dossier_paper(station, name, address)), "A4"),
-    "run": ("run", lambda station, name, _address: _one(run_paper(station, name)), "A4"),
-    "empty-run": ("run", lambda station, _name, _address: ("", [empty_run_paper(station)]), "A4"),
-    "shipment": ("shipment", lambda station, name, address: _one(shipment_paper(station, name, address)), "A4"),
+_WRITTEN: dict[str, tuple[str, Callable[[Asked], Written], str]] = {
+    "ticket": ("lot", lambda of: ticket_papers(of.station, of.name, of.address), "A5"),
+    "small-ticket": ("lot", lambda of: ticket_papers(of.station, of.name, of.address), "roll"),
+    "statement": ("lot", lambda of: _one(statement_paper(of.station, of.name, of.address)), "A4"),
+    "dossier": ("lot", lambda of: _one(dossier_paper(of.station, of.name, of.address, of.person)), "A4"),
+    "run": ("run", lambda of: _one(run_paper(of.station, of.name)), "A4"),
+    "empty-run": ("run", lambda of: ("", [empty_run_paper(of.station)]), "A4"),
+    "shipment": ("shipment", lambda of: _one(shipment_paper(of.station, of.name, of.address)), "A4"),
 }
 
 
@@ -38,7 +51,9 @@ def paper(request: HttpRequest) -> HttpResponse:
         raise Http404("There is no such paper. Choose one from the page of labels and papers.")
     field, write, usual = _WRITTEN[what]
     try:
-        name, papers = write(station_here(request), request.GET.get(field, ""), address_of(request))
+        name, papers = write(
+            Asked(station_here(request), request.GET.get(field, ""), address_of(request), _name(request))
+        )
     except Mistake as mistake:
         raise Http404(mistake.says) from mistake
     size = SIZES.get(request.GET.get("size", ""), SIZES[usual])
@@ -47,3 +62,7 @@ def paper(request: HttpRequest) -> HttpResponse:
 
 def _one(written: tuple[str, Paper]) -> Written:
     return written[0], [written[1]]
+
+
+def _name(request: HttpRequest) -> str:
+    return str(request.user.get_username())

@@ -13,7 +13,6 @@ from reportlab.platypus import (
     BaseDocTemplate,
     Flowable,
     Frame,
-    KeepTogether,
     PageBreak,
     PageTemplate,
     Paragraph,
@@ -124,7 +123,7 @@ def paper_pdf(papers: Sequence[Paper], size: tuple[float, float] = A4) -> bytes:
     inner = width - 2 * margin
     flow = [one for number, paper in enumerate(papers) for one in _flow(paper, inner, is_first=not number)]
     foot_room = 8.0
-    height = height or _roll_height(flow, inner) + 2 * margin + foot_room
+    height = height or max(_roll_height(one, inner) for one in papers) + 2 * margin + foot_room
     document = BaseDocTemplate(
         stream, pagesize=(width * mm, height * mm), title=printable(papers[0].title), invariant=1, allowSplitting=1
     )  # fmt: skip
@@ -197,7 +196,15 @@ def _heading(part: Heading, _inner: float) -> list[Flowable]:
 
 
 def _words(part: Words, _inner: float) -> list[Flowable]:
-    loud = {"borderWidth": 1, "borderColor": "black", "borderPadding": 5, "fontName": BOLD, "fontSize": 10}
+    loud = {
+        "borderWidth": 1,
+        "borderColor": "black",
+        "borderPadding": 5,
+        "leftIndent": 6,
+        "rightIndent": 6,
+        "fontName": BOLD,
+        "fontSize": 10,
+    }
     room = {"leading": 13, "spaceBefore": 9, "spaceAfter": 9} if part.is_loud else {"spaceAfter": 3}
     return [_paragraph(part.text, **(loud if part.is_loud else {}), **room)]
 
@@ -243,7 +250,8 @@ def _grid(cells: list[list[Paragraph]], widths: Sequence[float], repeat: int = 0
 
 def _band(part: Band, inner: float) -> list[Flowable]:
     drawn = DrawnRibbon(part.ribbon, inner, is_held=part.is_held, is_treated=part.is_treated)
-    return [KeepTogether([drawn, _paragraph(" · ".join(part.words), fontSize=7.5, spaceAfter=6)])]
+    drawn.keepWithNext = True
+    return [drawn, _paragraph(" · ".join(part.words), fontSize=7.5, spaceAfter=6)]
 
 
 def _judgement(part: Judgement, inner: float) -> list[Flowable]:
@@ -251,13 +259,13 @@ def _judgement(part: Judgement, inner: float) -> list[Flowable]:
 
 
 def _blanks(part: Blanks, inner: float) -> list[Flowable]:
-    names = [_paragraph(name) for name in part.names]
-    pairs = [
-        [*names[at : at + 2], *([_paragraph("")] * (2 - len(names[at : at + 2])))] for at in range(0, len(names), 2)
-    ]
-    style = [("LINEABOVE", (0, 0), (0, -1), _HAIR, "black"), ("LINEABOVE", (1, 0), (1, -1), _HAIR, "black")]
-    grids = [Grid([pair], colWidths=[inner / 2 * mm] * 2, style=style, spaceBefore=26) for pair in pairs]
-    return [KeepTogether([Spacer(1, 4), *grids])]
+    """Two lines beside each other, a gap between them, room to write above each."""
+    names = [_paragraph(name) for name in (*part.names, "")[: len(part.names) + len(part.names) % 2]]
+    pairs = [[names[at], "", names[at + 1]] for at in range(0, len(names), 2)]
+    lines = [("LINEABOVE", (column, 0), (column, 0), _HAIR, "black") for column in (0, 2)]
+    style = [*lines, ("LEFTPADDING", (0, 0), (-1, -1), 0)]
+    widths = [inner * share * mm for share in (0.47, 0.06, 0.47)]
+    return [Spacer(1, 4), *(Grid([pair], colWidths=widths, style=style, spaceBefore=26) for pair in pairs)]
 
 
 _LAID: dict[type[Part], Any] = {
@@ -271,11 +279,11 @@ _LAID: dict[type[Part], Any] = {
 }
 
 
-def _roll_height(flow: Sequence[Flowable], inner: float) -> float:
-    """Measure how long a roll has to be [mm]."""
-    total = 0.0
-    for one in flow:
-        _width, high = one.wrap(inner * mm, 10_000 * mm)
+def _roll_height(paper: Paper, inner: float) -> float:
+    """Measure how long a roll has to be for a paper [mm]."""
+    total, canvas = 0.0, Canvas(BytesIO())
+    for one in _flow(paper, inner, is_first=True):
+        _width, high = one.wrapOn(canvas, inner * mm, 10_000 * mm)
         total += high + one.getSpaceBefore() + one.getSpaceAfter()
     return float(total / mm) + 2
 

@@ -1,6 +1,7 @@
 """The demo season, built whole: every answer of the story, and every figure of its tables."""
 
 from decimal import Decimal
+from time import monotonic
 from typing import Any
 
 import pytest
@@ -17,9 +18,15 @@ from grading.queries.germination import germinations_of
 from grading.queries.grades import sample_answer
 from grading.stats.beta import chance_text
 from inventory.models import DataMark, Lot, Operation, Plot, Standing, Station
+from inventory.papers.paper import paper_pdf
 from inventory.queries.generations import generation_of
+from inventory.queries.lot_story import lot_story
+from inventory.queries.papers.dossier import dossier_paper
+from inventory.queries.papers.statement import statement_of
 from inventory.queries.runs import run_balance
 from inventory.rules.mass import kg_text
+from inventory.rules.showing import mass_words
+from tests.inventory.papers.reading import text_of
 from tests.make import house
 
 
@@ -35,6 +42,25 @@ class TestSeason(TestCase):
         given = list(answers(self.station))
         assert [(each.question, each.given) for each in given] == [(each.question, each.expected) for each in given]
         assert len(given) == 14
+
+    def test_the_dossier_of_the_blended_lot_takes_less_than_five_seconds_and_says_the_ledgers_kilos(self) -> None:
+        started = monotonic()
+        _number, paper = dossier_paper(self.station, "24-0016-5", "http://10.0.0.5:8000")
+        said = text_of(paper_pdf([paper]))
+        assert monotonic() - started < 5
+        lot = Lot.objects.get(number="24-0016-5")
+        went = lot_story(self.station, lot.number).happened
+        assert sum(row.change for row in went) == 0
+        for row in went:
+            assert f"{mass_words(row.change)} kg" in said, row
+        for name in ("QM24-I1", "Q19-04", "R01", "R02", "R03", "G03", "G16", "25-0017-6", "S2"):
+            assert name in said, name
+
+    def test_every_statement_to_a_sender_adds_up_to_the_milligram(self) -> None:
+        received = Lot.objects.filter(receipts__isnull=False).distinct()
+        told = [statement_of(self.station, lot.number) for lot in received]
+        assert len(told) == 25
+        assert [one.difference for one in told] == [0] * 25
 
     def test_every_run_misses_what_the_table_says(self) -> None:
         rows = table("runs", "answers")

@@ -23,8 +23,11 @@ MOST_TRACED = 500
 _CORRECTING = ("adjust", "reassign", "late addition", "reverse", "write off")
 
 
-def dossier_paper(station: Station, typed: str, address: str) -> tuple[str, Paper]:
+def dossier_paper(station: Station, typed: str, address: str, person: str = "") -> tuple[str, Paper]:
     """Write a lot's dossier (about 60 queries, however long its story).
+
+    Args:
+        person: name of the account that asks; what is hidden from it now stays out.
 
     Returns:
         The lot's number, and the paper.
@@ -42,7 +45,7 @@ def dossier_paper(station: Station, typed: str, address: str) -> tuple[str, Pape
         _what(station, story),
         *_where_it_went(story),
         *_traced(station, gettext("What it came from, nearest first"), back),
-        *_panels(station, number),
+        *_panels(station, number, person),
         *_runs(station, chain),
         *_balance(station, story),
         *_traced(station, gettext("What came of it"), forward),
@@ -126,9 +129,9 @@ def _node(station: Station, node: TraceNode) -> tuple[str, ...]:
     return node.kind, node.label, day(node.day, station), kg(node.mg) if node.mg is not None else "", share
 
 
-def _panels(station: Station, number: str) -> Iterable[Part]:
+def _panels(station: Station, number: str, person: str) -> Iterable[Part]:
     """What grading and other plugins say of the lot: grades, germination, health."""
-    for panel in the_host().lot_panels(number, station.code):
+    for panel in the_host().lot_panels(number, station.code, person):
         yield Heading(panel.title)
         yield Facts(panel.rows)
 

@@ -1,14 +1,14 @@
 """The intake ticket: what stood on the scale, for the store and for the field crew."""
 
 import json
+from decimal import Decimal
 
 from django.utils.translation import gettext
 
-from inventory.models import Entry, Lot, Receipt, Standing, Station
+from inventory.models import Entry, Lot, Moisture, Receipt, Standing, Station
 from inventory.papers.paper import Facts, Paper, Part, Words
 from inventory.queries.finding import find_lot
 from inventory.queries.label_texts import origins_of, scan_address
-from inventory.queries.moistures import newest_moisture
 from inventory.queries.papers.common import digits_of, foot, kg, moment
 from inventory.queries.showing import shown_number
 from inventory.rules.mistakes import Mistake
@@ -60,7 +60,7 @@ def ticket_papers(station: Station, typed: str, address: str) -> tuple[str, list
 
 def _parts(station: Station, lot: Lot, receipt: Receipt) -> tuple[Part, ...]:
     standing = Standing.objects.select_related("line", "market_class").get(lot=lot)
-    wet = newest_moisture(lot)
+    wet = _moisture(receipt)
     advice = str(storage_advice(wet)) if wet is not None else ""
     place = Entry.objects.filter(operation=receipt.operation, lot=lot).select_related("place").first()
     bins = json.loads(receipt.operation.content)["facts"].get("typed", {}).get("containers", [])
@@ -80,3 +80,9 @@ def _parts(station: Station, lot: Lot, receipt: Receipt) -> tuple[Part, ...]:
     ]
     said = Facts(tuple((name, found) for name, found in rows if found))
     return (*([Words(advice, is_loud=True)] if advice else []), said)
+
+
+def _moisture(receipt: Receipt) -> Decimal | None:
+    """The moisture that was read when it came in [% wet basis]; what was read later is not of this ticket."""
+    read = Moisture.objects.filter(operation=receipt.operation, lot=receipt.lot).order_by("pk").last()
+    return Decimal(read.wet_basis_pct) if read else None
