@@ -192,3 +192,17 @@ def test_a_paper_of_nothing_is_said_in_a_sentence(
 def test_letter_is_given_where_it_is_asked_for(signed_in: Client, cleaned: Lot) -> None:
     (page, *_more) = pages(paper(signed_in, "dossier", lot=cleaned.number, size="Letter").content, dpi=20)
     assert (page.width_mm, page.height_mm) == pytest.approx((215.9, 279.4), abs=0.01)
+
+
+def test_what_was_booked_leads_to_its_paper(signed_in: Client, plant: House, cleaned: Lot) -> None:
+    assert "what=ticket&amp;lot=24-0001-5" in signed_in.get("/booked/1/").content.decode()
+    assert "what=run&amp;run=R1" in signed_in.get("/booked/2/").content.decode()
+    assert "what=dossier&amp;lot=24-0001-5" in signed_in.get("/lots/24-0001-5/").content.decode()
+
+
+def test_every_paper_can_be_reached_from_one_page(signed_in: Client) -> None:
+    page = signed_in.get("/print/").content.decode()
+    for what in ("ticket", "small-ticket", "statement", "dossier", "run", "empty-run", "shipment"):
+        assert f'value="{what}"' in page
+    assert "/print/cards.pdf" in page
+    assert "/print/" in signed_in.get("/area/floor/").content.decode()
