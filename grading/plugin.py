@@ -2,12 +2,14 @@
 
 from collections.abc import Mapping, Sequence
 
+from django.utils.translation import gettext
+
 from grading.importing.acts import OFFERS
 from grading.importing.kinds import ALL
 from grading.queries.checking import record_differences
 from grading.queries.facts import facts_of_lots
 from grading.queries.panels import panels_of_lot
-from hilum.plugins import ActOffer, ActSheetKind, Difference, Panel, hookimpl
+from hilum.plugins import ActOffer, ActSheetKind, Difference, PageLink, Panel, hookimpl
 from inventory.models import Station
 
 
@@ -33,6 +35,12 @@ def sheet_kinds() -> Sequence[ActSheetKind]:
 def acts() -> Sequence[ActOffer]:
     """Offer the acts of the bench: samples, gradings, germination tests and measurements."""
     return OFFERS
+
+
+@hookimpl
+def page_links() -> Sequence[PageLink]:
+    """Name the pages of the bench."""
+    return [PageLink("bench", gettext("Grade reports and sample tags"), "/bench/papers/", verb="label")]
 
 
 @hookimpl

@@ -7,6 +7,7 @@ from hilum.security import sign_in_first
 
 urlpatterns = [
     path("", include("inventory.pages.urls")),
+    path("bench/", include("grading.pages.urls")),
     path("api/", include("api.urls")),
     path("admin/login/", sign_in_first),
     path("admin/", admin.site.urls),

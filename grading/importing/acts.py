@@ -35,6 +35,7 @@ from grading.actions.seed_testing import (
     book_variety_purity,
     set_seed_limits,
 )
+from grading.actions.tagging import Tagging, print_tags
 from grading.actions.testing import Germination, book_germination
 from hilum.plugins import ActOffer
 from inventory.actions.acting import Booked
@@ -161,6 +162,7 @@ OFFERS = (
     ActOffer("seed weight", HundredSeeds, one(measure_seed_weights)),
     ActOffer("size curve", OnScreens, measure_sizes),
     ActOffer("pack for sowing", Packing, pack_for_sowing),
+    ActOffer("sample tag", Tagging, print_tags),
     ActOffer("colour", Coloured, one(measure_colours)),
     ActOffer("judge card", CardJudged, one(judge_cards)),
     ActOffer("regrade plan", HowOften, set_regrades),

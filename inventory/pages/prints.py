@@ -11,12 +11,14 @@ from django.utils.text import slugify
 from django.utils.translation import gettext
 from django.views.decorators.http import require_POST, require_safe
 
+from hilum.plugins.host import the_host
 from inventory.models import Container, Label, Operation, Place
 from inventory.pages.acts import act
 from inventory.pages.frame import station_here
 from inventory.papers.label_rows import label_file
 from inventory.papers.labels import labels_pdf
 from inventory.queries.cards import wall_cards
+from inventory.queries.envelopes import envelope_labels
 from inventory.queries.finding_acts import find_act
 from inventory.queries.label_texts import label_texts
 from inventory.queries.labels import labels_of, names_of, without_label
@@ -64,6 +66,7 @@ def papers(request: HttpRequest) -> HttpResponse:
         "waiting": waiting,
         "all_waiting": ", ".join(standing.lot.number for standing in waiting),
         "containers": _codes(Container.objects.filter(station=station).order_by("code")[:MOST_LISTED]),
+        "more": [link for link in the_host().page_links() if link.verb == "label"],
         "places": _codes(Place.objects.filter(station=station).order_by("code")[:MOST_LISTED]),
     }
     return render(request, "inventory/papers.html", context)
@@ -73,6 +76,19 @@ def papers(request: HttpRequest) -> HttpResponse:
 def cards(request: HttpRequest) -> HttpResponse:  # noqa: ARG001 - every view takes its request
     """Give the cards for the wall."""
     return pdf(labels_pdf(wall_cards(), title=gettext("Cards for the wall")), "wall-cards")
+
+
+@require_safe
+def envelopes(request: HttpRequest, number: int) -> HttpResponse:
+    """Give the labels of the envelopes of a sowing, all that were packed at once, in planting order."""
+    station = station_here(request)
+    try:
+        drawn = envelope_labels(station, find_act(station, f"#{number}"))
+    except Mistake as mistake:
+        raise Http404(mistake.says) from mistake
+    if not drawn:
+        raise Http404(gettext("Nothing was sown by this act, so there are no envelopes."))
+    return pdf(labels_pdf(drawn), f"envelopes-act-{number}")
 
 
 @require_safe

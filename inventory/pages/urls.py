@@ -27,5 +27,6 @@ urlpatterns = [
     path("print/labels/", prints.print_labels, name="print-labels"),
     path("print/labels/<int:number>.<slug:kind>", prints.labels, name="labels"),
     path("print/paper.pdf", paper_files.paper, name="paper"),
+    path("print/envelopes/<int:number>.pdf", prints.envelopes, name="envelopes"),
     path("print/cards.pdf", prints.cards, name="cards"),
 ]

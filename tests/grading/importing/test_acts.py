@@ -66,8 +66,9 @@ def send(monkeypatch: pytest.MonkeyPatch, words: Any) -> None:
 
 
 def test_every_act_of_the_bench_is_told_here() -> None:
-    # These need a sample and another person: see actions/test_judging.py and queries/figures/test_sowing_plan.py.
-    told = {verb for verb, _words, _kinds in TOLD} | {"judge-card", "pack-for-sowing"}
+    # These need a sample or another person: actions/test_judging.py, queries/figures/test_sowing_plan.py,
+    # pages/test_prints.py.
+    told = {verb for verb, _words, _kinds in TOLD} | {"judge-card", "pack-for-sowing", "sample-tag"}
     assert {offer.verb.replace(" ", "-") for offer in OFFERS} == told | RULING
 
 
