@@ -26,7 +26,8 @@ from inventory.models import (
     Station,
 )  # fmt: skip
 from inventory.rules import deliveries as rules
-from inventory.rules.mass import ReadMass, net_mg, net_mistakes, read_mass
+from inventory.rules.containers import carry_words
+from inventory.rules.mass import ReadMass, in_kg, net_mg, net_mistakes, read_mass
 from inventory.rules.nodes import NodeKind
 
 
@@ -196,12 +197,12 @@ def _tare(reader: Reader, delivery: Delivery) -> ReadMass | None:
     if delivery.tare not in (None, "") or not delivery.containers:
         return reader.mass(delivery.tare, "tare", delivery.unit, needed=False)
     containers: list[Container] = [
-        found for typed in delivery.containers if (found := reader.container(typed)) is not None
+        found for typed in carry_words(delivery.containers) if (found := reader.container(typed)) is not None
     ]
     reader.notes.extend(
         rules.old_tares([(row.code, row.checked_on) for row in containers], reader.desk.local_day(reader.desk.now))
     )
-    return read_mass(sum(row.tare_mg for row in containers), unit="mg")
+    return in_kg(sum(row.tare_mg for row in containers))
 
 
 def _links(desk: Desk, origins: Origins, lot: Lot, net: int) -> list[LinkDraft]:

@@ -58,6 +58,8 @@ def _after(request: HttpRequest, verb: str, booked: Booked, typed: Mapping[str, 
     lots = [lot.number for lot in booked.lots]
     says = gettext("Logged as %(lots)s.") % {"lots": listed(lots, "and")} if lots else gettext("Saved.")
     messages.success(request, says)
+    for note in booked_facts(booked.operations)["notes"]:
+        messages.info(request, note)
     return redirect("act", verb=verb)
 
 
@@ -154,7 +156,7 @@ def _nothing(_request: HttpRequest) -> dict[str, Any]:
 
 
 # What stands beside the form of an act that has a page of its own.
-_BESIDE: Mapping[str, Callable[[HttpRequest], dict[str, Any]]] = {"receive": weigh_in.beside}
+_BESIDE: Mapping[str, Callable[[HttpRequest], dict[str, Any]]] = {"receive": weigh_in.around}
 
 
 def _form_page(request: HttpRequest, verb: str, form: Form, *, status: int = 200) -> HttpResponse:

@@ -100,6 +100,9 @@ def request_role(request: HttpRequest) -> str:
 
 # Pages of the inventory that are more than one act's form.
 _OWN: tuple[PageLink, ...] = (
+    PageLink("floor", "Weigh in seed from outside", "/do/receive/?from=outside"),
+    PageLink("floor", "Came in today", "/floor/today/"),
+    PageLink("floor", "Wet lots", "/floor/wet/"),
     PageLink("floor", "Lots in store", "/lots/"),
     PageLink("floor", "Cleaning line", "/line/", "clean"),
     PageLink("floor", "Labels and papers", "/print/", "label"),

@@ -7,6 +7,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, fields, is_dataclass, replace
 from typing import Any, get_args, get_origin, get_type_hints
 
+from django.utils.translation import gettext
+
 from inventory.importing import words as typed_words
 from inventory.importing.telling import is_needed, tell
 from inventory.rules.mistakes import Level, Mistake
@@ -55,13 +57,13 @@ class Asked:
     """A question that stands in the way: it is answered with a reason, or by taking what is proposed.
 
     Attributes:
-        take: values that may be taken with one press, as "field=value".
+        take: values that may be taken with one press, as "field=value", each with the words of its button.
     """
 
     code: str
     says: str
     field: str
-    take: tuple[str, ...] = ()
+    take: tuple[tuple[str, str], ...] = ()
     reason: str = ""
 
     @property
@@ -112,8 +114,9 @@ def form_of(
     hints = dict(tell(kind))
     parts = tuple(_parts(kind, typed, hints, more))
     known = {field.name: field.id for field in _all_fields(parts)}
+    places = {name.removesuffix("s"): id_ for name, id_ in known.items()} | known  # "plot" is wrong in "plots"
     errors = tuple(
-        (known.get(mistake.field, ""), mistake.says) for mistake in mistakes if mistake.level is Level.ERROR
+        (places.get(mistake.field, ""), mistake.says) for mistake in mistakes if mistake.level is Level.ERROR
     )  # fmt: skip
     questions = tuple(
         _asked(mistake, typed, known)
@@ -208,17 +211,20 @@ def _with_errors(part: FormField | FormGroup, mistakes: Sequence[Mistake]) -> Fo
 
 
 def _said(field: FormField, mistakes: Sequence[Mistake]) -> FormField:
-    says = tuple(
-        mistake.says for mistake in mistakes if mistake.field == field.name and mistake.level is Level.ERROR
-    )  # fmt: skip
+    names = (field.name, field.name.removesuffix("s"))
+    errors = (mistake for mistake in mistakes if mistake.level is Level.ERROR and mistake.field)
+    says = tuple(mistake.says for mistake in errors if mistake.field in names)
     return replace(field, errors=says)
 
 
 def _asked(mistake: Mistake, typed: Mapping[str, str], known: Mapping[str, str]) -> Asked:
     readings = [str(reading) for reading in getattr(mistake, "readings", ())]
     proposed = readings or ([mistake.proposal] if mistake.proposal else [])
-    take = tuple(f"{mistake.field}={value}" for value in proposed) if mistake.field in known else ()
-    return Asked(mistake.code, mistake.says, mistake.field, take, typed.get(f"answer.{mistake.code}", ""))
+    presses: tuple[tuple[str, str], ...] = getattr(mistake, "presses", ())
+    if not presses and mistake.field in known:
+        words = gettext("Take %(value)s")
+        presses = tuple((f"{mistake.field}={value}", words % {"value": value}) for value in proposed)
+    return Asked(mistake.code, mistake.says, mistake.field, presses, typed.get(f"answer.{mistake.code}", ""))
 
 
 def _closed_up(typed: Mapping[str, str]) -> dict[str, str]:

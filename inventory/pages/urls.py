@@ -18,6 +18,7 @@ urlpatterns = [
     path("do/<slug:verb>/", acts.act, name="act"),
     path("weigh-in/look", weigh_in.weigh_in_look, name="weigh-in-look"),
     path("booked/<int:number>/", acts.booked, name="booked"),
+    path("floor/", include("inventory.pages.floor_urls")),
     path("lots/", lots.lots, name="lots"),
     path("lots/<str:number>/", lots.lot, name="lot"),
     path("line/", include("inventory.pages.line_urls")),

@@ -10,6 +10,7 @@ from inventory.pages.frame import station_here
 from inventory.pages.preferences import preferred_unit
 from inventory.queries.ahead import delivery_ahead
 from inventory.queries.deliveries import last_deliveries
+from inventory.queries.numbers import next_number
 
 LAST = 5
 
@@ -23,6 +24,12 @@ def beside(request: HttpRequest) -> dict[str, Any]:
         containers=_many(str(typed.get("containers", ""))), unit=str(typed.get("unit") or preferred_unit()), **text,
     )  # fmt: skip
     return {"ahead": ahead, "last": last_deliveries(station_here(request), LAST)}
+
+
+def around(request: HttpRequest) -> dict[str, Any]:
+    """What the whole page shows: what stands beside the form, the number that comes next, and who sent the seed."""
+    is_outside = request.GET.get("from") == "outside" or bool(str(request.POST.get("sender", "")).strip())
+    return {**beside(request), "becomes": next_number(station_here(request)), "is_outside": is_outside}
 
 
 @require_safe

@@ -2,16 +2,18 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
-from datetime import date
+from datetime import date, datetime
 from typing import TypeVar
+from zoneinfo import ZoneInfo
 
 from inventory.models import Container, FieldWeight, Plot, Station
-from inventory.queries.deliveries import field_weights
+from inventory.queries.deliveries import deliveries_from, field_weights
 from inventory.queries.finding import find_container, find_plot
 from inventory.queries.today import today_at
-from inventory.rules.deliveries import TARE_MAX_AGE
-from inventory.rules.mass import ReadMass, net_mg, read_mass
-from inventory.rules.mistakes import Mistake, Refused
+from inventory.rules.containers import carry_words
+from inventory.rules.deliveries import TARE_MAX_AGE, is_as_the_field_said
+from inventory.rules.mass import ReadMass, in_kg, net_mg, read_mass
+from inventory.rules.mistakes import Mistake, Note, Refused
 from inventory.rules.moisture import read_moisture, storage_advice
 
 T = TypeVar("T")
@@ -25,6 +27,16 @@ class Tare:
     is_old: bool
 
 
+@dataclass(frozen=True)
+class InToday:
+    """A lot that came in today from one of the plots that are typed."""
+
+    lot: str
+    at: datetime
+    net_mg: int
+    plots: tuple[str, ...]
+
+
 @dataclass
 class Ahead:
     """What is known of a delivery before it is saved; what cannot be read yet is left out.
@@ -36,7 +48,8 @@ class Ahead:
         tares: containers that were named.
         net_mg: gross less tare, as far as both can be read [mg].
         advice: what the moisture asks for, "" for nothing.
-        says: sentences of what could not be read.
+        says: sentences of what could not be read, or was read otherwise than it was typed.
+        earlier: what came in today from these plots.
     """
 
     plots: list[Plot] = field(default_factory=list)
@@ -46,6 +59,13 @@ class Ahead:
     net_mg: int | None = None
     advice: str = ""
     says: list[str] = field(default_factory=list)
+    earlier: list[InToday] = field(default_factory=list)
+
+    @property
+    def is_as_said(self) -> bool:
+        """The net is what the field said, within what is asked about."""
+        known = self.expected_mg and self.net_mg is not None
+        return bool(known) and is_as_the_field_said(self.net_mg or 0, self.expected_mg or 0)
 
     @property
     def tare_mg(self) -> int:
@@ -59,12 +79,13 @@ def delivery_ahead(
 ) -> Ahead:  # fmt: skip
     """Look at a delivery while it is typed; nothing is judged here, the act does that (a few queries)."""
     ahead = Ahead()
-    found = [_read(ahead, lambda typed=typed: find_plot(station, typed)[0]) for typed in plots]  # type: ignore[misc]
+    found = [_found(ahead, lambda typed=typed: find_plot(station, typed)) for typed in plots]  # type: ignore[misc]
     ahead.plots = [plot for plot in found if plot is not None]
     _expect(ahead, field_weights(ahead.plots) if ahead.plots else {})
     today = today_at(station)
-    for typed in containers:
-        container = _read(ahead, lambda typed=typed: find_container(station, typed)[0])  # type: ignore[misc]
+    ahead.earlier = _earlier(station, ahead.plots, today)
+    for typed in carry_words(containers):
+        container = _found(ahead, lambda typed=typed: find_container(station, typed))  # type: ignore[misc]
         if container is not None:
             ahead.tares.append(Tare(container, _is_old(container.checked_on, today)))
     ahead.net_mg = _net(ahead, gross, tare, net, unit)
@@ -72,6 +93,26 @@ def delivery_ahead(
         read = _read(ahead, lambda: read_moisture(moisture))
         ahead.advice = str(storage_advice(read.percent)) if read else ""
     return ahead
+
+
+def _found(ahead: Ahead, find: Callable[[], tuple[T, tuple[Note, ...]]]) -> T | None:
+    found = _read(ahead, find)
+    if found is None:
+        return None
+    ahead.says += [note.says for note in found[1]]
+    return found[0]
+
+
+def _earlier(station: Station, plots: Sequence[Plot], today: date) -> list[InToday]:
+    """What came in today from any of these plots, the newest first (3 queries)."""
+    if not plots:
+        return []
+    zone = ZoneInfo(station.zone)
+    came = deliveries_from(station, [plot.pk for plot in plots])
+    days = [(keys, at.astimezone(zone), lot, net) for keys, at, lot, net in came if at.astimezone(zone).date() == today]
+    codes = dict(Plot.objects.filter(pk__in={key for keys, *_ in days for key in keys}).values_list("pk", "code"))
+    found = [InToday(lot, at, net, tuple(sorted(codes[key] for key in keys))) for keys, at, lot, net in days]
+    return sorted(found, key=lambda one: one.at, reverse=True)
 
 
 def _expect(ahead: Ahead, weights: dict[int, FieldWeight]) -> None:
@@ -89,12 +130,13 @@ def _net(ahead: Ahead, gross: str, tare: str, net: str, unit: str) -> int | None
         read = _read(ahead, lambda: read_mass(net, unit=unit, field="net")) if net.strip() else None
         return read.mg if read else None
     whole = _read(ahead, lambda: read_mass(gross, unit=unit, field="gross"))
+    ahead.says += [note.says for note in whole.notes] if whole else []
     off = _read(ahead, lambda: _tare(ahead, tare, unit))
     return _read(ahead, lambda: net_mg(whole, off)) if whole and off else None
 
 
 def _tare(ahead: Ahead, typed: str, unit: str) -> ReadMass:
-    return read_mass(typed, unit=unit, field="tare") if typed.strip() else read_mass(ahead.tare_mg, unit="mg")
+    return read_mass(typed, unit=unit, field="tare") if typed.strip() else in_kg(ahead.tare_mg)
 
 
 def _read(ahead: Ahead, read: Callable[[], T]) -> T | None:

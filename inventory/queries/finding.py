@@ -18,6 +18,7 @@ from inventory.models import (
     Station,
 )
 from inventory.rules.codes import read_code
+from inventory.rules.containers import read_container
 from inventory.rules.lot_number import CheckDigitWrong, near_numbers, read_lot_number
 from inventory.rules.mass import kg_words
 from inventory.rules.mistakes import Mistake, Note
@@ -108,15 +109,17 @@ def find_cross(station: Station, typed: str, *, field: str = "cross") -> Found[C
 
 
 def find_container(station: Station, typed: str, *, field: str = "container") -> Found[Container]:
-    """Find a container by its code."""
+    """Find a container by its code, or by the number or kind and number that only one has (at most 3 queries).
+
+    Raises:
+        Mistake: none is called so, or several are.
+    """
     containers = Container.objects.filter(station=station)
-    return _find(
-        "container",
-        typed,
-        field,
-        lambda code: containers.filter(code=code).first(),
-        lambda: _column(containers, "code"),
-    )
+    found = None if UNKEPT.search(typed) else containers.filter(code=typed).first()
+    if found is not None:
+        return found, ()
+    read = read_container(typed, dict(containers.values_list("code", "kind")), field=field)
+    return containers.get(code=read.value), read.notes
 
 
 def find_lot(station: Station, typed: str, *, field: str = "lot") -> Found[Lot]:

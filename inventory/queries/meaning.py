@@ -8,10 +8,10 @@ from django.urls import reverse
 from django.utils.translation import gettext
 
 from hilum.plugins.host import the_host
-from inventory.models import Station
+from inventory.models import Container, Place, Station
 from inventory.queries.anything import find_anything
 from inventory.queries.cards import card_words
-from inventory.queries.finding import find_place
+from inventory.queries.finding import Find, find_container, find_place
 from inventory.queries.labelled import card_on_label, name_on_label
 from inventory.rules.label_codes import Card
 from inventory.rules.mistakes import Mistake
@@ -62,25 +62,29 @@ def _found(station: Station, text: str) -> Meant:
     Raises:
         Mistake: nothing is called so.
     """
-    place = _place(station, text)
+    place = _code(find_place, station, text)
     if place:
         return Meant("place", place)
     try:
         thing = find_anything(station, text)
     except Mistake:
         theirs = the_host().find(text, station.code)
-        if theirs is None:
-            raise
-        return Meant(theirs.kind, theirs.name, address=theirs.address)
+        if theirs is not None:
+            return Meant(theirs.kind, theirs.name, address=theirs.address)
+        container = _code(find_container, station, text)
+        if container:
+            return Meant("container", container)
+        raise
     return Meant(str(thing.kind), thing.id, notes=tuple(note.says for note in thing.notes))
 
 
-def _place(station: Station, text: str) -> str:
+def _code(find: Find[Place] | Find[Container], station: Station, text: str) -> str:
+    """Give the code of a place or container that is called exactly so, but for capitals."""
     try:
-        place, notes = find_place(station, text)
+        found, notes = find(station, text)
     except Mistake:
         return ""
-    return place.code if not notes or place.code.casefold() == text.casefold() else ""
+    return found.code if not notes or found.code.casefold() == text.casefold() else ""
 
 
 def _proposals(mistake: Mistake) -> Sequence[str]:

@@ -9,6 +9,7 @@ from hilum.plugins import Waiting
 from hilum.plugins.host import the_host
 from inventory.models import Station
 from inventory.queries.drafts import open_drafts
+from inventory.queries.floor import wet_lots
 from inventory.queries.labels import without_label
 from inventory.rules.roles import BENCH, BREEDER, INTAKE, LINE, RECORDS, may
 
@@ -17,7 +18,7 @@ AREA_OF_ROLE = {INTAKE: "floor", LINE: "floor", BENCH: "bench", BREEDER: "breedi
 
 def what_waits(station: Station, role: str) -> list[Waiting]:
     """List what waits, what this role may end first, then the longest wait first."""
-    items = [*_open_runs(station), *_labels(station), *the_host().waiting(station.code)]
+    items = [*_open_runs(station), *_wet(station), *_labels(station), *the_host().waiting(station.code)]
     return sorted(items, key=lambda item: (not _is_theirs(item, role), item.since or "9"))
 
 
@@ -29,6 +30,14 @@ def _open_runs(station: Station) -> Iterable[Waiting]:
     for draft in open_drafts(station):
         words = f"Run {draft.number} of {draft.feed_lot.number} is being filled"
         yield Waiting("floor", words, reverse("run", args=[draft.number]), verb="clean")
+
+
+def _wet(station: Station) -> Iterable[Waiting]:
+    """One line for all lots that are too wet to keep, waiting as long as the longest."""
+    wet = wet_lots(station)
+    if wet:
+        words = ngettext("%(n)s lot is too wet to keep", "%(n)s lots are too wet to keep", len(wet))
+        yield Waiting("floor", words % {"n": len(wet)}, reverse("floor-wet"), wet[0].since.isoformat(), verb="dry")
 
 
 def _labels(station: Station) -> Iterable[Waiting]:

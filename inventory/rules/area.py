@@ -42,6 +42,13 @@ class AreaUnlikely(Mistake):
         )
 
 
+def area_shown(square_metres: Decimal) -> tuple[Decimal, str]:
+    """Give an area in the unit in which people say it: plots in m², blocks from a tenth of a hectare on in ha."""
+    if square_metres < M2_PER_UNIT["ha"] / 10:
+        return half_up(square_metres, 1), "m²"
+    return half_up(square_metres / M2_PER_UNIT["ha"], 2), "ha"
+
+
 def read_area(value: object, *, unit: str = "m2", field: str = "area") -> Decimal:
     """Read an area from a text or a cell: "14.4", "14.4 m²", "0.28 ha".
 

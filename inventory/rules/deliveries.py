@@ -4,9 +4,11 @@ from collections.abc import Iterable, Sequence
 from datetime import date, timedelta
 from decimal import Decimal
 
+from inventory.rules.amounts import amount_text
 from inventory.rules.mass import MG_PER_KG, MG_PER_LB, kg_words, to_mg
 from inventory.rules.mistakes import Level, Mistake, Note, Question
 from inventory.rules.reading import listed
+from inventory.rules.rounding import half_up
 
 FIELD_DIFFERENCE = 5  # % of the field weight beyond which we ask; common practice, no source
 SAME_WITHIN_MG = MG_PER_KG // 2
@@ -55,12 +57,18 @@ class MaybePounds(Question):
     code = "maybe_pounds"
 
     def __init__(self, net_mg: int, expected_mg: int, plots: Sequence[str]) -> None:
-        as_pounds = kg_words(from_pounds(net_mg))
+        as_pounds = amount_text(
+            half_up(Decimal(from_pounds(net_mg)) / MG_PER_KG, 1 if net_mg >= 100 * MG_PER_KG else 2)
+        )
         super().__init__(
             f"{kg_words(net_mg)} kg is {net_mg / expected_mg:.1f} × what {_named(plots)} should give (about "
             f"{kg_words(expected_mg)}). Is this pounds? Then it is {as_pounds} kg.",
             field="gross",
             proposal=f"{as_pounds} kg",
+        )
+        self.presses = (
+            ("unit=lb", f"It is lb: {as_pounds} kg"),
+            (f"answer.{self.code}=The scale shows kilograms.", "No, it is kg"),
         )
 
 
@@ -140,6 +148,11 @@ class OldTare(Note):
         super().__init__(f"The tare of {container} {when}: weigh it empty soon.", field="container")
 
 
+def is_as_the_field_said(net_mg: int, expected_mg: int) -> bool:
+    """Say whether a net weight is so near to the field's that nothing is asked."""
+    return abs(net_mg - expected_mg) * 100 <= FIELD_DIFFERENCE * expected_mg
+
+
 def from_pounds(mg: int) -> int:
     """Read a kilogram number as if it had been pounds [mg]."""
     return to_mg(Decimal(mg) / MG_PER_KG, MG_PER_LB)
@@ -151,7 +164,7 @@ def weight_questions(net_mg: int, expected_mg: int, plots: Sequence[str]) -> lis
         return []
     if POUNDS_PER_KG[0] <= net_mg / expected_mg <= POUNDS_PER_KG[1]:
         return [MaybePounds(net_mg, expected_mg, plots)]
-    if abs(net_mg - expected_mg) * 100 > FIELD_DIFFERENCE * expected_mg:
+    if not is_as_the_field_said(net_mg, expected_mg):
         return [FieldDiffers(net_mg, expected_mg, plots)]
     return []
 

@@ -8,6 +8,7 @@ from inventory.rules.amounts import amount_text, read_amount
 from inventory.rules.mistakes import Mistake, Note, Question
 from inventory.rules.reading import field_words, plain, typed_text, unaccented
 from inventory.rules.rounding import half_up, half_up_int
+from inventory.rules.scale import read_sent
 
 MG_PER_G = 1_000
 MG_PER_KG = 1_000_000
@@ -201,7 +202,8 @@ def read_mass(value: object, *, unit: str | None, field: str = "", decimal_comma
     """Read a mass from a text, a scale's typing or a cell.
 
     Args:
-        value: number, or text with or without its own unit: "842", "  842.0 kg", "1 240,5", "1680 lb".
+        value: number, or text with or without its own unit: "842", "  842.0 kg", "1 240,5", "1680 lb",
+            and what a scale sends: "ST,GS,+ 12.42 lb".
         unit: the unit agreed for the field ("kg", "lb" …), or None; a unit in the text goes before it.
         field: the argument or column, for the sentence.
         decimal_comma: as in `read_amount`.
@@ -212,8 +214,9 @@ def read_mass(value: object, *, unit: str | None, field: str = "", decimal_comma
     Raises:
         AmountMissing, NotANumber, TwoReadings: the number cannot be read, or in two ways.
         UnitMissing, UnitUnknown, MassNegative, MassTooLarge: it is no mass that a scale can show.
+        StillMoving, Overloaded, TaredByScale: the scale says so itself.
     """
-    number, word = _apart(value)
+    number, word = _apart(read_sent(value, field=field) if isinstance(value, str) else value)
     read = read_amount(number, field=field, decimal_comma=decimal_comma)
     found = _unit(word, unit, read.value, field)
     if read.value < 0:
@@ -223,6 +226,11 @@ def read_mass(value: object, *, unit: str | None, field: str = "", decimal_comma
         raise MassTooLarge(read.value, found, field=field)
     switched = (UnitSwitched(read.value, found, mg, field=field),) if unit and found != unit else ()
     return ReadMass(mg, read.value, found, typed_text(value), (*read.notes, *switched))
+
+
+def in_kg(mg: int) -> ReadMass:
+    """Take a mass of the books as if somebody had typed its kilograms, so that sentences say them."""
+    return read_mass(Decimal(mg) / MG_PER_KG, unit="kg")
 
 
 def net_mg(gross: ReadMass, tare: ReadMass) -> int:

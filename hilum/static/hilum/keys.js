@@ -19,7 +19,8 @@ document.addEventListener("keydown", (event) => {
 });
 
 function next(form, field) {
-  const stops = [...form.querySelectorAll("input:not([type=hidden]), textarea, select, button")].filter((one) => !one.disabled);
+  const stops = [...form.querySelectorAll("input:not([type=hidden]), textarea, select, button")]
+    .filter((one) => !one.disabled && !one.closest("details:not([open])"));
   const after = stops[stops.indexOf(field) + 1];
   if (after) after.focus();
 }

@@ -5,6 +5,9 @@ const SHORTEST = 5;
 // Cards on the wall press a button of the page: SAVE, TAKE BACK, PRINT AGAIN. Any other number is looked up.
 const CARDS = { "000000013": "F2", "000000021": "F8", "000000037": "F4" };
 
+// What a scale types when its key is pressed goes where the page wants a weight, wherever the cursor is.
+const SCALE = /^\s*((ST|US|OL)\s*,\s*)?((GS|NT)\s*,\s*)?[+-]?\s*\d+([.,]\d+)?\s*(kg|lbs?|g|t|oz)?\s*$/i;
+
 let burst = "";
 let last = 0;
 let landed = null; // the field the burst began in, and what it held before
@@ -43,12 +46,25 @@ function lift(event) {
   const typed = burst;
   const scanned = /^https?:|^\d{7,}$/.test(typed) || (landed && landed.field === line);
   burst = "";
+  const scale = !scanned || landed?.field === line ? document.querySelector("[data-scale]") : null;
+  if (scale && !/^\d{7,}$/.test(typed) && SCALE.test(typed)) return weighed(event, scale, typed);
   if (!scanned || !line) return;
   event.preventDefault();
   event.stopPropagation();
   const inLine = landed && landed.field === line;
   if (landed && !inLine) landed.field.value = landed.before;
   look(inLine ? line.value || typed : typed);
+}
+
+// The reading stands in its field, and the cursor in the field after it.
+function weighed(event, field, typed) {
+  event.preventDefault();
+  event.stopPropagation();
+  if (landed) landed.field.value = landed.before;
+  field.value = typed.trim();
+  field.dispatchEvent(new Event("change", { bubbles: true }));
+  const fields = [...field.form.querySelectorAll("input:not([type=hidden])")];
+  fields[fields.indexOf(field) + 1]?.focus();
 }
 
 async function look(typed) {
