@@ -6,10 +6,11 @@ from django.utils.translation import gettext
 
 from grading.importing.acts import OFFERS
 from grading.importing.kinds import ALL
+from grading.queries.at_bench import bench_waits, sample_found
 from grading.queries.checking import record_differences
 from grading.queries.facts import facts_of_lots
 from grading.queries.panels import panels_of_lot
-from hilum.plugins import ActOffer, ActSheetKind, Difference, PageLink, Panel, hookimpl
+from hilum.plugins import ActOffer, ActSheetKind, Difference, Found, PageLink, Panel, Waiting, hookimpl
 from inventory.models import Station
 
 
@@ -38,9 +39,26 @@ def acts() -> Sequence[ActOffer]:
 
 
 @hookimpl
+def find(typed: str, station: str) -> Found | None:
+    """Find a sample by its tag, typed or scanned."""
+    return sample_found(Station.objects.get(code=station), typed)
+
+
+@hookimpl
 def page_links() -> Sequence[PageLink]:
     """Name the pages of the bench."""
-    return [PageLink("bench", gettext("Grade reports and sample tags"), "/bench/papers/", verb="label")]
+    return [
+        PageLink("bench", gettext("Pan: work a sample"), "/bench/pan/", verb="grade"),
+        PageLink("bench", gettext("Samples: what waits, what was graded"), "/bench/samples/"),
+        PageLink("bench", gettext("My tray: order and letters of the dishes"), "/bench/tray/"),
+        PageLink("bench", gettext("Grade reports and sample tags"), "/bench/papers/", verb="label"),
+    ]
+
+
+@hookimpl
+def waiting(station: str) -> Sequence[Waiting]:
+    """Name the samples that wait for their pan."""
+    return bench_waits(Station.objects.get(code=station))
 
 
 @hookimpl

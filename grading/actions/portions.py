@@ -87,7 +87,7 @@ def read_worked(reader: Reader, worked: Worked, *, lot_class: str, on: date, by_
     """
     reader.note_typed(**{name: _noted(value) for name, value in vars(worked).items() if name != "at"})
     class_name = worked.class_name.strip() or lot_class
-    document = _document(worked, class_name or "?")
+    document = document_of(worked, class_name or "?")
     portion, wrong = read_portion(document)
     reader.add(*wrong)
     if not class_name:
@@ -110,7 +110,7 @@ def _misfits(rule_set: RuleSet, portion: bench.Portion, *, can_weigh: bool) -> l
     return names if names or not can_weigh else list(weight_mistakes(rule_set, portion))
 
 
-def _document(worked: Worked, class_name: str) -> dict[str, Any]:
+def document_of(worked: Worked, class_name: str) -> dict[str, Any]:
     """Write the words as the named values that `grade -` reads."""
     numbers = {
         "portion_g": worked.portion,

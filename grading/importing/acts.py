@@ -9,6 +9,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, fields
 from typing import Any
 
+from grading.actions.correcting import correct_grading
 from grading.actions.grading import SampledAndWorked, grade_portion, sample_and_grade
 from grading.actions.judging import CardJudged, judge_cards
 from grading.actions.measuring import Coloured, HundredSeeds, Screened, measure_colours, measure_seed_weights
@@ -93,6 +94,13 @@ class Graded(Sampled):
 
 
 @dataclass(frozen=True, kw_only=True)
+class Regraded(Graded):
+    """A grading as it should have read, and the act that it corrects."""
+
+    corrects: Typed = field(metadata=_looks("the act that graded it, such as #41"))
+
+
+@dataclass(frozen=True, kw_only=True)
 class OnScreen:
     """What stayed on one screen, as a share or weighed."""
 
@@ -120,17 +128,27 @@ def grade(words: Graded, **asked: Any) -> Booked:
     """
     drawn = Sampled(**{each.name: getattr(words, each.name) for each in fields(Sampled)})
     if words.sample in (None, ""):
-        return sample_and_grade(SampledAndWorked(sample=drawn, portion=_worked(words)), **asked)
+        return sample_and_grade(SampledAndWorked(sample=drawn, portion=worked_of(words)), **asked)
     if drawing := [each.name for each in fields(Sampled) if each.name != "at" and _is_given(drawn, each)]:
         raise Refused([DrawnTwice(words.sample, drawing)])
-    return grade_portion(_worked(words), **asked)
+    return grade_portion(worked_of(words), **asked)
+
+
+def correct_grade(words: Regraded, **asked: Any) -> Booked:
+    """Take a grading back and book it as it should have read.
+
+    Raises:
+        Refused: everything that stands in the way.
+    """
+    return correct_grading(worked_of(words), words.corrects, **asked)
 
 
 def _is_given(drawn: Sampled, each: Any) -> bool:
     return getattr(drawn, each.name) not in (None, "", each.default)
 
 
-def _worked(words: Graded) -> Worked:
+def worked_of(words: Graded) -> Worked:
+    """Take the portion out of the words of a grading."""
     overlap = [{"factors": list(each.factors), "g": each.g} for each in words.overlap_g]
     return Worked(
         sample=words.sample, portion=words.portion_g, weights=words.weights_g, counts=words.counts, overlap=overlap,
@@ -154,6 +172,7 @@ def measure_sizes(words: OnScreens, **asked: Any) -> Booked:
 OFFERS = (
     ActOffer("bench sample", Sampled, take_sample),
     ActOffer("grade", Graded, grade),
+    ActOffer("correct grade", Regraded, correct_grade),
     ActOffer("germination", Germination, book_germination),
     ActOffer("seed health", SeedHealth, one(book_seed_health)),
     ActOffer("variety purity", VarietyPurity, one(book_variety_purity)),

@@ -2,12 +2,14 @@
 
 from grading.models.bench import Portion, Sample
 from grading.models.cards import CardJudgement
+from grading.models.manner import BenchManner
 from grading.models.measurements import ColourReading, SeedTest, SeedWeight, SizeCurve
 from grading.models.regrades import RegradePlan
 from grading.models.rule_editions import RuleEdition, RulesDraft, RulesWithdrawn
 from grading.models.seed_tests import HealthTest, PurityTest, SeedLimit, VarietyTest
 
 __all__ = [
+    "BenchManner",
     "CardJudgement",
     "ColourReading",
     "HealthTest",

@@ -2,9 +2,15 @@
 
 from django.urls import path
 
-from grading.pages import prints
+from grading.pages import pan, prints, samples, tray
 
 urlpatterns = [
+    path("pan/", pan.pan_door, name="pan"),
+    path("pan/<str:number>/", pan.pan, name="pan-of"),
+    path("pan/<str:number>/look", pan.look, name="pan-look"),
+    path("tray/", tray.tray, name="tray"),
+    path("samples/", samples.samples, name="samples"),
+    path("samples/<str:number>/", samples.sample, name="sample"),
     path("papers/", prints.papers, name="bench-papers"),
     path("papers/report.pdf", prints.report, name="grade-report"),
     path("papers/tags/", prints.print_tags, name="print-sample-tags"),

@@ -111,8 +111,21 @@ def form_of(
         key: the idempotency key that the form carries.
         more: name of a list that gets one more blank row.
     """
-    hints = dict(tell(kind))
-    parts = tuple(_parts(kind, typed, hints, more))
+    return form_with(tuple(_parts(kind, typed, dict(tell(kind)), more)), typed, mistakes, key=key)
+
+
+def form_with(
+    parts: tuple[FormField | FormGroup, ...], typed: Mapping[str, str], mistakes: Sequence[Mistake] = (), *,
+    key: str = "",
+) -> Form:  # fmt: skip
+    """Make a form of fields that a page laid out itself, with what is wrong and what is asked.
+
+    Args:
+        parts: fields, filled already.
+        typed: "answer.CODE" and "reason" are taken from it.
+        mistakes: what was found wrong.
+        key: the idempotency key that the form carries.
+    """
     known = {field.name: field.id for field in _all_fields(parts)}
     places = {name.removesuffix("s"): id_ for name, id_ in known.items()} | known  # "plot" is wrong in "plots"
     errors = tuple(

@@ -66,9 +66,10 @@ def send(monkeypatch: pytest.MonkeyPatch, words: Any) -> None:
 
 
 def test_every_act_of_the_bench_is_told_here() -> None:
-    # These need a sample or another person: actions/test_judging.py, queries/figures/test_sowing_plan.py,
-    # pages/test_prints.py.
-    told = {verb for verb, _words, _kinds in TOLD} | {"judge-card", "pack-for-sowing", "sample-tag"}
+    # These need a sample or another person: actions/test_judging.py, actions/test_correcting.py,
+    # queries/figures/test_sowing_plan.py, pages/test_prints.py.
+    more = {"judge-card", "pack-for-sowing", "sample-tag", "correct-grade"}
+    told = {verb for verb, _words, _kinds in TOLD} | more
     assert {offer.verb.replace(" ", "-") for offer in OFFERS} == told | RULING
 
 

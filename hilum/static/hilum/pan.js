@@ -1,0 +1,103 @@
+// The pan: a letter goes to its dish, Enter takes the weight and goes on, +1 counts, F8 takes the last entry back.
+// The line under the dishes is added up here and by the server alike; the server's word counts.
+import { decimalsOf, exactly, written } from "./exact.js";
+import { say, twice, weightOf } from "./pan_sums.js";
+const pan = document.querySelector("form[data-pan]");
+const READER = 35; // ms: signs that follow so quickly come from a reader or a balance, and no letter of theirs is a key
+const taken = []; // what F8 takes back, the newest last
+const has = (field) => field && field.value.trim() !== "";
+let lastKey = 0;
+let held = ["", null];
+
+if (pan) begin();
+
+function begin() {
+  for (const one of pan.querySelectorAll("[hidden].tap, #back")) one.hidden = false;
+  pan.querySelector("#check").hidden = true;
+  pan.addEventListener("focusin", (event) => { held = [event.target.value, event.target]; });
+  pan.addEventListener("change", (event) => accept(event.target));
+  pan.addEventListener("input", addUp);
+  pan.addEventListener("keydown", onEnter);
+  pan.addEventListener("click", onTap);
+  document.addEventListener("keydown", onLetter);
+  if (document.activeElement === document.body) (stops().find((field) => !has(field)) || stops()[0]).focus();
+  addUp();
+}
+
+function stops() {
+  return [...pan.querySelectorAll(".grams")];
+}
+
+function onLetter(event) {
+  const isQuick = event.timeStamp - lastKey < READER;
+  lastKey = event.timeStamp;
+  if (pan.dataset.letters !== "yes" || isQuick || event.ctrlKey || event.metaKey || event.altKey || event.key.length !== 1) return;
+  const typesWords = event.target.closest("input:not([inputmode]):not([type=radio]):not([type=checkbox]), textarea, select");
+  const dish = pan.querySelector(`[data-letter="${CSS.escape(event.key.toUpperCase())}"]`);
+  if (!dish || typesWords) return;
+  event.preventDefault();
+  const field = dish.querySelector(".grams");
+  field.focus();
+  field.select();
+}
+
+function onEnter(event) {
+  const place = stops().indexOf(event.target);
+  if (event.key !== "Enter" || !(event.target instanceof HTMLInputElement)) return;
+  event.preventDefault(); // half a pan is never sent
+  event.stopPropagation();
+  const next = place < 0 ? null : stops()[place + 1] || pan.querySelector("[data-key=F2]");
+  if (next) next.focus();
+}
+
+function onTap(event) {
+  if (event.target.id === "back") return takeBack();
+  const tap = event.target.closest(".tap");
+  if (!tap) return;
+  const field = tap.nextElementSibling;
+  taken.push([field, field.value]);
+  field.value = String((Number.parseInt(field.value, 10) || 0) + 1);
+  field.dispatchEvent(new Event("input", { bubbles: true }));
+  say(`${tap.closest("[data-letter]").querySelector("label").textContent} ${field.value}`, true);
+}
+
+function accept(field) {
+  if (!field.matches("[inputmode]")) return;
+  taken.push([field, held[1] === field ? held[0] : ""]);
+  held = [field.value, field];
+  field.value = field.value.replace(/g\s*$/i, "").trim();
+  const isRead = !has(field) || exactly(field.value) !== null;
+  say(isRead ? `${nameOf(field)} ${field.value}` : `${nameOf(field)} ${field.value} ${pan.dataset.refused}`, isRead);
+  addUp();
+}
+
+function takeBack() {
+  const [field, before] = taken.pop() || [];
+  if (!field) return;
+  field.value = before;
+  held = [before, field];
+  say(`${nameOf(field)} ${pan.dataset.back}`, true);
+  addUp();
+  field.focus();
+}
+
+function nameOf(field) {
+  return field.getAttribute("aria-label") || (field.labels[0] ? field.labels[0].textContent.trim() : "");
+}
+
+function addUp() {
+  const [portion, sound] = ["#field-portion_g", "#field-sound_g"].map((id) => pan.querySelector(id));
+  const rows = [...pan.querySelectorAll("[data-in=yes]")].map((row) => [row, row.querySelector(".grams")]);
+  const dishes = rows.reduce((sum, [row, grams]) => sum + weightOf(row, grams), 0n) - twice();
+  const whole = exactly(portion.value);
+  const line = document.getElementById("closure");
+  if (whole === null) return void (line.textContent = "");
+  const gap = whole - dishes - (exactly(sound.value) || 0n);
+  const places = Math.max(...[portion, sound, ...rows.map((each) => each[1])].map((field) => decimalsOf(field.value)));
+  const sign = portion.value.includes(",") ? "," : ".";
+  const show = (value) => written(value < 0n ? -value : value, places, sign);
+  const closes = (gap < 0n ? -gap : gap) * 1000n <= whole;
+  const said = pan.dataset.line.replace("PORTION", show(whole)).replace("DISHES", show(dishes)).replace("SOUND", show(exactly(sound.value) || 0n));
+  const rest = (gap < 0n ? pan.dataset.more : pan.dataset.missing).replace("GAP", show(gap));
+  line.textContent = `${closes ? "✓" : "✕"} ${said} ${rest}, ${closes ? pan.dataset.closes : pan.dataset.open}`;
+}
