@@ -105,12 +105,12 @@ def fill_run(
     _merge(draft.typed["words"], filling.words or {})
     for position, words in (filling.outs or {}).items():
         _merge(draft.typed["outs"].setdefault(str(position), {}), words)
-    draft.typed.setdefault("who", {}).update(dict.fromkeys(_flat(filling), by.get_username()))
+    draft.typed.setdefault("who", {}).update(dict.fromkeys(filled_in(filling), by.get_username()))
     draft.save(update_fields=["typed"])
     return draft
 
 
-def _flat(filling: Filling) -> dict[str, str]:
+def filled_in(filling: Filling) -> dict[str, str]:
     """Name each field that is filled in with what is written there."""
     parts = {"spouts": filling.spouts or {}, "words": filling.words or {}}
     parts |= {f"outs.{position}": words for position, words in (filling.outs or {}).items()}
@@ -120,7 +120,7 @@ def _flat(filling: Filling) -> dict[str, str]:
 def _meanwhile(draft: RunDraft, filling: Filling, by: User) -> Iterator[FilledMeanwhile]:
     """Find what somebody else wrote into the same fields since this person saw them."""
     seen = filling.seen or {}
-    for name, yours in _flat(filling).items():
+    for name, yours in filled_in(filling).items():
         who, theirs = draft.typed.get("who", {}).get(name, ""), kept_word(draft, name)
         if name in seen and who not in ("", by.get_username()) and theirs not in (seen[name], yours.strip()):
             yield FilledMeanwhile(name, who, theirs, yours)

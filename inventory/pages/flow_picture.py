@@ -125,4 +125,4 @@ def _rest(run: RunFlow) -> list[Row]:
 
 
 def _words(row: Row) -> str:
-    return gettext("not weighed") if row.mg is None else shown_mass(row.mg)
+    return gettext("to weigh") if row.mg is None else shown_mass(row.mg)

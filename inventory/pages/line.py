@@ -62,6 +62,8 @@ def _start(request: HttpRequest, station: Station, typed: Mapping[str, str]) -> 
     """Start a run; the same form sent twice starts one."""
     if not typed.get("feed_lot", "").strip():
         raise Missing("feed_lot", "a lot such as 24-0016-5, or the place where it stands")
+    if not typed.get("machines", "").strip():
+        raise Missing("machines", "air-screen")
     fed = fed_by(station, typed["feed_lot"])
     number = typed.get("number", "")
     if again := _started_just_now(station, number, fed.lot.pk, person(request).pk):

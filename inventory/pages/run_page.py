@@ -12,7 +12,7 @@ from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods
 
 from inventory.actions.acting import Booked
-from inventory.actions.drafting import book_draft, discard_draft, fill_run, park_draft
+from inventory.actions.drafting import book_draft, discard_draft, fill_run, filled_in, park_draft
 from inventory.importing.acts import act_of
 from inventory.models import RunDraft, RunRecord, Station
 from inventory.pages.acts import UNPROCESSABLE, do_act, new_key, person, worded
@@ -22,8 +22,8 @@ from inventory.pages.flow_picture import HEADS, Picture, picture, table
 from inventory.pages.forms import answers_of, form_of
 from inventory.pages.frame import station_here
 from inventory.pages.preferences import preferred_unit
-from inventory.pages.run_form import RunForm, filling_of, run_form
-from inventory.queries.drafts import open_drafts
+from inventory.pages.run_form import CHANGE, RunForm, filling_of, run_form
+from inventory.queries.drafts import kept_word, open_drafts
 from inventory.queries.run_flow import RunFlow, Way, flow_of_draft, flow_of_run
 from inventory.queries.runs import balances, find_run, uncleaned_before
 from inventory.queries.settings import settings_of
@@ -139,6 +139,8 @@ def _said(number: str, booked: Booked) -> str:
 def _pressed_too_late(request: HttpRequest, station: Station, number: str, typed: Mapping[str, str]) -> HttpResponse:
     """Answer whoever pressed after the run was booked: the same press twice is no fault, another's is said."""
     _run_or_404(station, number)
+    if request.headers.get("HX-Request"):
+        return _kept_too_late(request, station, number, typed)
     if typed.get("do") in ("close", "park"):
         try:
             return _close(request, station, number, typed)
@@ -149,6 +151,16 @@ def _pressed_too_late(request: HttpRequest, station: Station, number: str, typed
     for mistake in said:
         messages.warning(request, mistake.says)
     return _booked_page(request, station, number, status=UNPROCESSABLE)
+
+
+def _kept_too_late(request: HttpRequest, station: Station, number: str, typed: Mapping[str, str]) -> HttpResponse:
+    """Answer a field that arrived after the run was booked: what was booked with it is no matter, the rest is said."""
+    booked = RunDraft.objects.filter(station=station, number=number, booked__isnull=False).first()
+    if booked is not None:
+        filling = filling_of(booked, {**typed, CHANGE: ""}, preferred_unit(), "")
+        if all(kept_word(booked, name) == value for name, value in filled_in(filling).items()):
+            return HttpResponse(status=204)
+    return render(request, "inventory/line/_too_late.html", {"number": number}, status=UNPROCESSABLE)
 
 
 def _late(request: HttpRequest, station: Station, number: str, typed: Mapping[str, str]) -> HttpResponse:

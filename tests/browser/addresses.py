@@ -22,12 +22,14 @@ EXAMPLES: Mapping[str, Sequence[Mapping[str, Any]]] = {
     ),
     "area": ({"name": "floor"}, {"name": "bench"}, {"name": "breeding"}),
     "act": tuple({"verb": verb.replace(" ", "-")} for verb in sorted(all_acts())),
+    "run": ({"number": "R14"}, {"number": "R03"}),
     "booked": ({"number": 120},),
 }
 NOT_PAGES: Mapping[str, str] = {
     "sign-in": "is looked at signed out",
     "sign-out": "is a press and no page",
     "scan": "answers a script",
+    "line-look": "is a piece of the line's page",
     "weigh-in-look": "is a piece of the weigh-in page",
 }
 _OTHERS = ("api/", "admin/")

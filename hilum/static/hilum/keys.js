@@ -1,4 +1,4 @@
-// Keys for gloves and keypads: F2 saves, F4 prints, F8 takes back, "/" goes to the scan line, Enter goes to the next field.
+// Keys for gloves and keypads: F2 saves, F4 prints, F8 takes back, others as written on their buttons; "/" goes to the scan line, Enter goes to the next field.
 // Whoever has no script presses the buttons: every key is a button's own, written on it.
 const KEY = /^F\d{1,2}$/;
 
@@ -19,8 +19,8 @@ document.addEventListener("keydown", (event) => {
 });
 
 function next(form, field) {
-  const stops = [...form.querySelectorAll("input:not([type=hidden]), textarea, select, button")]
-    .filter((one) => !one.disabled && !one.closest("details:not([open])"));
+  const stops = [...form.querySelectorAll("input:not([type=hidden]), textarea, select, button, summary")]
+    .filter((one) => !one.disabled && one.tabIndex >= 0 && one.offsetParent); // what is folded away takes no focus
   const after = stops[stops.indexOf(field) + 1];
   if (after) after.focus();
 }

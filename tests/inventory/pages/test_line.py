@@ -259,6 +259,17 @@ def test_a_spout_weighed_after_the_run_was_booked_is_not_swallowed(line: Client,
     assert "R14 was booked meanwhile. Nothing of this was saved." in text(answer)
 
 
+def test_a_field_that_arrives_after_the_close_it_went_with_says_nothing(line: Client, plant: House) -> None:
+    started(plant)
+    close(line)
+    htmx = {"HX-Request": "true"}
+    assert line.post(R14, {"do": "keep", **SPOUTS}, headers=htmx).status_code == 204
+    other = line.post(R14, {"do": "keep", **SPOUTS, "spouts.stones": "1"}, headers=htmx)
+    assert other.status_code == 422
+    assert "R14 was booked meanwhile. Nothing of this was saved." in text(other)
+    assert "R14 is booked. Out came 24-0002-8" in text(line.get(R14))
+
+
 def test_missing_kilos_are_asked_for_and_the_run_may_be_left_open(line: Client, plant: House) -> None:
     started(plant)
     asked = close(line, **{"spouts.throughs": "38.5"})
