@@ -9,7 +9,7 @@ from grading.importing.kinds import ALL
 from grading.queries.at_bench import bench_waits, sample_found
 from grading.queries.checking import record_differences
 from grading.queries.facts import facts_of_lots
-from grading.queries.panels import panels_of_lot
+from grading.queries.panels import panels_at
 from hilum.plugins import ActOffer, ActSheetKind, Difference, Found, PageLink, Panel, Waiting, hookimpl
 from inventory.models import Station
 
@@ -23,7 +23,7 @@ def lot_facts(lot_numbers: Sequence[str], station: str) -> Mapping[str, Mapping[
 @hookimpl
 def lot_panels(lot_number: str, station: str, person: str) -> Sequence[Panel]:
     """Show a lot's grade with what holds it back and how sure that is, and its germination."""
-    return panels_of_lot(Station.objects.get(code=station), lot_number, person)
+    return panels_at(station, lot_number, person)
 
 
 @hookimpl

@@ -2,9 +2,10 @@
 
 from django.urls import path
 
-from grading.pages import pan, prints, samples, tray
+from grading.pages import looks, pan, prints, samples, tray
 
 urlpatterns = [
+    path("looks/<str:number>/", looks.looks, name="looks"),
     path("pan/", pan.pan_door, name="pan"),
     path("pan/<str:number>/", pan.pan, name="pan-of"),
     path("pan/<str:number>/look", pan.look, name="pan-look"),

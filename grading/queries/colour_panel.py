@@ -4,7 +4,7 @@ from grading.queries.colours import LotColour, newest_colours, past_of
 from grading.rules.colour_reading import CIELAB
 from grading.stats.colour_past import FEWEST, against_past, difference_words
 from grading.stats.colour_space import swatch
-from hilum.plugins import Panel
+from hilum.plugins import Panel, Swatch
 from inventory.models import Lot, Station
 
 
@@ -14,24 +14,27 @@ def colour_panels(station: Station, lot: Lot) -> list[Panel]:
     if found is None:
         return []
     rows = [("Colour", f"{found.lab.says}, read {found.on.isoformat()}"), ("Read under", found.conditions.says)]
+    swatches: tuple[Swatch, ...] = ()
     if found.read.scale == CIELAB:
-        rows += _cielab_rows(station, found)
-    return [Panel("Colour", tuple(rows))]
+        more, swatches = _cielab_rows(station, found)
+        rows += more
+    return [Panel("Colour", tuple(rows), swatches=swatches)]
 
 
-def _cielab_rows(station: Station, found: LotColour) -> list[tuple[str, str]]:
+def _cielab_rows(station: Station, found: LotColour) -> tuple[list[tuple[str, str]], tuple[Swatch, ...]]:
     shown = swatch(found.lab, found.read.illuminant, found.read.observer)
     clipped = "" if shown.is_in_gamut else ", the nearest that a screen can show"
     past = past_of(station, found)
     if not past:
-        return [("On a screen", f"{shown.code}{clipped}")]
+        return [("On a screen", f"{shown.code}{clipped}")], (Swatch("this lot", shown.code),)
     against = against_past(found.lab, [each.lab for each in past])
     few = f" (fewer than {FEWEST} are too few to say what is usual)" if against.furthest is None else ""
     lots = "1 other lot" if against.n == 1 else f"{against.n} other lots"
     usual = against.past.estimate
     screen = swatch(usual, found.read.illuminant, found.read.observer).code
-    return [
+    rows = [
         ("On a screen", f"{shown.code}{clipped}"),
         ("The line's usual", f"{usual.says}, {screen} on a screen, from {lots}{few}"),
         ("Difference", difference_words(usual, found.lab)),
     ]
+    return rows, (Swatch("this lot", shown.code), Swatch("the line's usual", screen))

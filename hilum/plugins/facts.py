@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 from typing import Any, Literal, TypeAlias
 
 Reading: TypeAlias = Literal["text", "code", "date", "number", "mass"]
@@ -18,11 +19,73 @@ class Difference:
 
 
 @dataclass(frozen=True)
+class Judged:
+    """A number and its limit, in one unit; drawn as a dot on a rule with a post at the limit."""
+
+    name: str  # what was judged: "contrasting classes"
+    reading: Decimal  # as read, 0 or more
+    limit: Decimal | None  # over 0; None where nothing limits it
+    shown: str  # the reading as written, with its unit
+    words: str = ""  # what stands at the end of the rule: "0.16 below No. 1, 72 in 100"
+    low: Decimal | None = None  # likely range; None where there is none
+    high: Decimal | None = None
+    is_least: bool = False  # the limit is the least that will do (germination), not the most
+
+
+@dataclass(frozen=True)
+class Replicates:
+    """Readings of one test beside each other, their mean, the spread they may have, and a limit; all in one unit."""
+
+    name: str  # "germination"
+    values: tuple[Decimal, ...]  # in the order in which they were counted
+    mean: Decimal
+    unit: str = ""
+    allowed: Decimal | None = None  # spread between the highest and the lowest that may be; None where nobody says
+    limit: Decimal | None = None
+
+
+@dataclass(frozen=True)
+class Curve:
+    """A curve over the range of what was found before."""
+
+    name: str  # "24-0021-7"
+    across: str  # what stands along the foot, with its unit: "screen [mm]"
+    up: str  # what stands up the side, with its unit: "passed [%]"
+    points: tuple[tuple[Decimal, Decimal], ...]  # along, up; the smallest first
+    before: tuple[tuple[Decimal, Decimal, Decimal], ...] = ()  # along, least, most
+    before_words: str = ""  # whose range it is: "3 earlier lots of QB-2103"
+
+
+@dataclass(frozen=True)
+class Swatch:
+    """A square of a colour as a screen can show it."""
+
+    words: str
+    code: str  # "#a1b2c3"
+
+
+@dataclass(frozen=True)
+class Use:
+    """Whether a lot will do for a use, and why not."""
+
+    use: Literal["sowing", "ship", "can"]
+    answer: Literal["yes", "no", "no result"]
+    why: str = ""
+
+
+@dataclass(frozen=True)
 class Panel:
-    """A box of plain-text findings on a lot's page; the page escapes all of it."""
+    """A box of findings on a lot's page, all plain text, which the page escapes; with what can be drawn of them."""
 
     title: str
     rows: tuple[tuple[str, str], ...]  # (what was looked at, what was found)
+    says: str = ""  # the finding in one sentence; the rows then stand behind a press
+    posts: tuple[Judged, ...] = ()
+    replicates: Replicates | None = None
+    curve: Curve | None = None
+    swatches: tuple[Swatch, ...] = ()
+    uses: tuple[Use, ...] = ()  # what this box says the lot will do for
+    later: str = ""  # address of a piece that takes longer and is loaded into the page after it
 
 
 @dataclass(frozen=True)

@@ -4,33 +4,13 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
 
+from hilum.plugins import Judged
+
+__all__ = ["Judged", "Post", "posts"]
+
 WIDTH = 500  # units of the drawing; the post stands at 400
 REACH = 1.25  # the rule's end, in limits
 POST_X = WIDTH / REACH
-
-
-@dataclass(frozen=True)
-class Judged:
-    """A number and its limit, in one unit.
-
-    Attributes:
-        name: what was judged: "contrasting classes".
-        reading: as read, 0 or more.
-        limit: over 0; None where nothing limits it.
-        low, high: likely range; None where there is none.
-        is_least: the limit is the least that will do (germination), not the most.
-        words: what stands at the end of the rule: "0.16 below No. 1, 72 in 100".
-        shown: the reading as written, with its unit.
-    """
-
-    name: str
-    reading: Decimal
-    limit: Decimal | None
-    shown: str
-    words: str = ""
-    low: Decimal | None = None
-    high: Decimal | None = None
-    is_least: bool = False
 
 
 @dataclass(frozen=True)

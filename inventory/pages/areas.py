@@ -11,8 +11,7 @@ from django.views.decorators.http import require_safe
 
 from hilum.plugins import PageLink
 from hilum.plugins.host import the_host
-from inventory.pages.frame import station_here
-from inventory.queries.signing_in import station_of
+from inventory.pages.frame import station_here, whose
 from inventory.queries.waiting import what_waits
 
 AREAS = {"floor": gettext_lazy("Floor"), "bench": gettext_lazy("Bench"), "breeding": gettext_lazy("Breeding")}
@@ -94,8 +93,7 @@ def pages_of(name: str) -> list[Page]:
 
 def request_role(request: HttpRequest) -> str:
     """Give the role of whoever asks at their station."""
-    user = request.user
-    return station_of(user)[1] if user.is_authenticated else ""
+    return whose(request)[1]
 
 
 # Pages of the inventory that are more than one act's form.

@@ -15,8 +15,19 @@ def frame(request: HttpRequest) -> dict[str, Any]:
     shown = {"banner": _banner(mark)}
     if not getattr(request, "user", None) or not request.user.is_authenticated:
         return shown
-    station, role = station_of(request.user)
+    station, role = whose(request)
     return {**shown, "station": station, "role": role}
+
+
+def whose(request: HttpRequest) -> tuple[Station | None, str]:
+    """Give station and role of whoever is signed in; asked once for a request (1 query)."""
+    if not isinstance(request.user, User):
+        return None, ""
+    known: tuple[Station | None, str] | None = getattr(request, "_station_and_role", None)
+    if known is None:
+        known = station_of(request.user)
+        request._station_and_role = known  # type: ignore[attr-defined]
+    return known
 
 
 def _banner(mark: DataMark | None) -> str:
@@ -33,7 +44,7 @@ def station_here(request: HttpRequest) -> Station:
     """
     if not isinstance(request.user, User):
         raise TypeError("pages are for people signed in")
-    station, _role = station_of(request.user)
+    station, _role = whose(request)
     if station is None:
         raise Http404("No station is set up yet. Run bin/demo for the demo season, or set one up in the admin pages.")
     return station

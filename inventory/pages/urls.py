@@ -4,7 +4,19 @@ from django.contrib.auth.decorators import login_not_required
 from django.contrib.auth.views import LogoutView
 from django.urls import include, path
 
-from inventory.pages import accounts, acts, areas, lots, paper_files, preferences, prints, things, weigh_in
+from inventory.pages import (
+    accounts,
+    acts,
+    areas,
+    lots,
+    one_lot,
+    paper_files,
+    preferences,
+    prints,
+    things,
+    tracing,
+    weigh_in,
+)
 
 urlpatterns = [
     path("", things.home, name="home"),
@@ -20,7 +32,10 @@ urlpatterns = [
     path("booked/<int:number>/", acts.booked, name="booked"),
     path("floor/", include("inventory.pages.floor_urls")),
     path("lots/", lots.lots, name="lots"),
-    path("lots/<str:number>/", lots.lot, name="lot"),
+    path("lots/<str:number>/", one_lot.lot, name="lot"),
+    path("lots/<str:number>/pictures/<slug:what>/", one_lot.lot_picture, name="lot-picture"),
+    path("lots/<str:number>/descent", one_lot.lot_descent, name="lot-descent"),
+    path("trace/<path:ref>/", tracing.traced_page, name="trace"),
     path("line/", include("inventory.pages.line_urls")),
     path("of/<slug:kind>/<path:name>/", things.thing, name="thing"),
     path("s/<str:digits>", prints.scanned, name="scanned"),

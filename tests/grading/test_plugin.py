@@ -16,7 +16,7 @@ def test_the_host_asks_grading_for_facts_and_boxes() -> None:
     bench.lots("24-0016-5")
     bench.bench(benched(row_of(table("samples"), "G03")))
     assert the_host().lot_facts(["24-0016-5"], "QM")["24-0016-5"]["last_grade"] == "No. 1"
-    assert [panel.title for panel in the_host().lot_panels("24-0016-5", "QM")] == ["Grade"]
+    assert [panel.title for panel in the_host().lot_panels("24-0016-5", "QM")] == ["Grade", "Germination"]
     assert the_host().check_records("QM") == ()
 
 
