@@ -417,6 +417,25 @@ REFUSALS = (
     Case("a scale that there is not", "log weather", weather(unit="K"), "Give C or F", "unknown_word"),
     Case("a stage that there is not", "note stage", stage(stage="ripe"), "Give flowering or maturity", "unknown_word"),
     Case("a stage to come", "note stage", stage(day="2027-01-05"), "2027-01-05", "future_date"),
+    Case("a label of nothing", "label", {}, "Lots is missing", "missing"),
+    Case("a label of an unknown lot", "label", {"lots": ["24-0099"]}, "No lot 24-0099-1", "unknown_lot"),
+    Case("a label of an unknown place", "label", {"places": ["Z-99"]}, "'Z-99' is not a place", "code_unknown"),
+    Case(
+        "a label of a bag that is not there",
+        "label",
+        {"lots": ["24-0003-1"], "bags": "9"},
+        "Bag 24-0003-1/9 is not in store",
+        "no_such_bag",
+    ),
+    Case(
+        "bags of a lot that is in none",
+        "label",
+        {"lots": ["24-0001-5"], "bags": "all"},
+        "24-0001-5 has no bags in store. Bag it off first",
+        "not_bagged",
+    ),
+    Case("bags of two lots", "label", {"lots": ["24-0001-5", "24-0003-1"], "bags": "1"}, "one lot", "bags_of_one_lot"),
+    Case("no right to print", "label", {"lots": ["24-0001-5"]}, "may not print labels", "may_not", by="stranger"),
     Case("no right to note a stage", "note stage", stage(), "line may not enter measurements", "may_not", by="line"),
     # shape
     Case(

@@ -31,6 +31,15 @@ NOT_PAGES: Mapping[str, str] = {
     "scan": "answers a script",
     "line-look": "is a piece of the line's page",
     "weigh-in-look": "is a piece of the weigh-in page",
+    "scanned": "leads to what was scanned",
+    "labels": "is a PDF",
+    "print-labels": "is a press and no page",
+    "envelopes": "is a PDF",
+    "paper": "is a PDF",
+    "cards": "is a PDF",
+    "grade-report": "is a PDF",
+    "print-sample-tags": "is a press and no page",
+    "sample-tags": "is a PDF",
 }
 _OTHERS = ("api/", "admin/")
 

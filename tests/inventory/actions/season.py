@@ -14,6 +14,7 @@ from inventory.actions.blending import Blend, Part, blend
 from inventory.actions.counting import Count, Found, count
 from inventory.actions.drying import Drying, dry
 from inventory.actions.holding import hold, lift
+from inventory.actions.labelling import Printing, print_labels
 from inventory.actions.moving import Move, Tip, into_bag, move
 from inventory.actions.promising import Promising, promise
 from inventory.actions.reassigning import Reassignment, reassign
@@ -348,6 +349,13 @@ def a_promise(season: Season, choice: Choice) -> Booked | None:
     return season.do(promise, asked, season.house.breeder)
 
 
+def a_label(season: Season, choice: Choice) -> Booked | None:
+    lot = season.lot(choice.pick)
+    if lot is None:
+        return None
+    return season.do(print_labels, Printing(lots=[lot.number], places=["A-01"]), season.house.bench)
+
+
 def a_reversal(season: Season, choice: Choice) -> Booked | None:
     acts = list(Operation.objects.filter(station=season.house.station, reverses__isnull=True).order_by("-seq"))
     if not acts:
@@ -362,6 +370,6 @@ ACTS: dict[str, Callable[[Season, Choice], Booked | None]] = {
     for act in (
         a_delivery, a_run, a_bagging, a_move, a_tip, a_blend, a_split, a_drying, a_treatment, a_sample, a_sowing,
         a_shipment, a_return, a_count, a_writing_off, an_adjustment, a_reassignment, a_late_addition, a_hold, a_lifting,
-        a_promise, a_reversal,
+        a_promise, a_label, a_reversal,
     )
 }  # fmt: skip
