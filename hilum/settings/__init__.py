@@ -42,6 +42,7 @@ INSTALLED_APPS = [
 
 MIDDLEWARE = [
     "hilum.security.content_policy",
+    "hilum.uploads.body_limit",
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
@@ -72,6 +73,13 @@ TEMPLATES = [
         },
     }
 ]
+
+# A file that is sent: 16 MB, and a little for the form around it. What is larger than 1 MB goes to a temporary file.
+LARGEST_FILE = 16 * 1024 * 1024
+LARGEST_BODY = LARGEST_FILE + 1024 * 1024
+FILE_UPLOAD_MAX_MEMORY_SIZE = 1024 * 1024
+DATA_UPLOAD_MAX_MEMORY_SIZE = 4 * 1024 * 1024
+DATA_UPLOAD_MAX_NUMBER_FILES = 10
 
 DATABASES = {"default": database_from(os.environ.get("DATABASE_URL", ""), DATA_DIR / "hilum.sqlite3")}
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"

@@ -210,6 +210,8 @@ class Asking:
             level,
             says or mistake.says,
             mistake.proposal,
+            tuple(str(reading) for reading in getattr(mistake, "readings", ())),
+            may_keep=level in (Level.QUESTION, Level.DUPLICATE) and not _is_unread(mistake),
         )
 
 

@@ -18,6 +18,8 @@ class Finding:
         level: how much it stands in the way.
         says: a full sentence.
         proposal: what we would read instead; None where we have none.
+        readings: where it can be read in several ways, each of them.
+        may_keep: whether it may stay as typed, with a reason.
     """
 
     row: int | None
@@ -27,6 +29,8 @@ class Finding:
     level: Level
     says: str
     proposal: str | None = None
+    readings: tuple[str, ...] = ()
+    may_keep: bool = False
 
     @property
     def is_open(self) -> bool:

@@ -36,6 +36,7 @@ class Outcome:
         findings: by row and column.
         saved: how many records were saved.
         load: the load it was saved as, or that holds the same bytes already.
+        checked: the sheet and its records, for whoever shows them; not where the same bytes stand already.
     """
 
     sheet: str
@@ -43,6 +44,7 @@ class Outcome:
     findings: Sequence[Finding] = field(default_factory=tuple)
     saved: int = 0
     load: Load | None = None
+    checked: Checked | None = None
 
     @property
     def is_open(self) -> bool:
@@ -113,7 +115,7 @@ def load_sheet(
 
 
 def _outcome(checked: Checked) -> Outcome:
-    return Outcome(checked.sheet.table.name, len(checked.records), checked.findings)
+    return Outcome(checked.sheet.table.name, len(checked.records), checked.findings, checked=checked)
 
 
 def _print(content: bytes) -> str:

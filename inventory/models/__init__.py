@@ -1,7 +1,7 @@
 """Tables and constraints of the inventory."""
 
 from inventory.models.accounts import Preference, WrongPassword
-from inventory.models.acts import Command, Load, RunDraft
+from inventory.models.acts import Command, Load, RunDraft, SheetDraft
 from inventory.models.field import PlotStage, WeatherDay
 from inventory.models.ledger import Bag, Entry, Identity, Lot, Operation
 from inventory.models.origin import Cross, Line, LineName, MarketClass, Plant, Plot, Sender, Site
@@ -57,6 +57,7 @@ __all__ = [
     "RunDraft",
     "RunRecord",
     "Sender",
+    "SheetDraft",
     "Shipment",
     "Site",
     "Standing",

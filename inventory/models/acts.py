@@ -1,8 +1,9 @@
-"""Acts on their way into the ledger: commands that may be sent twice, loads of sheets, runs being filled."""
+"""Acts on their way into the ledger: commands that may be sent twice, loads of sheets, runs and sheets being filled."""
 
 from django.conf import settings
 from django.db import models
 from django.db.models import Q
+from uuid6 import uuid7
 
 from inventory.models.ledger import Lot, Operation
 from inventory.models.stations import Station
@@ -67,3 +68,22 @@ class RunDraft(models.Model):
 
     def __str__(self) -> str:
         return self.number
+
+
+class SheetDraft(models.Model):
+    """A sheet that is being answered: outside the ledger until it is saved; its file lies beside, under its hash."""
+
+    uid = models.UUIDField(default=uuid7, unique=True, editable=False)
+    station = models.ForeignKey(Station, on_delete=models.PROTECT)
+    sha256 = models.CharField(max_length=64)
+    file_name = models.CharField(max_length=255)
+    kind = models.CharField(max_length=40, blank=True)
+    answers = models.JSONField(default=dict, help_text="Kind of sheet -> answers, each with who gave it.")
+    started_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT)
+    touched_at = models.DateTimeField()
+
+    class Meta:
+        constraints = (models.UniqueConstraint(fields=("station", "sha256"), name="a_file_is_answered_once"),)
+
+    def __str__(self) -> str:
+        return self.file_name

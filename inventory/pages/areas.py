@@ -104,4 +104,5 @@ _OWN: tuple[PageLink, ...] = (
     PageLink("floor", "Lots in store", "/lots/"),
     PageLink("floor", "Cleaning line", "/line/", "clean"),
     PageLink("floor", "Labels and papers", "/print/", "label"),
+    PageLink("floor", "Sheets in", "/records/sheets/"),
 )

@@ -39,6 +39,7 @@ urlpatterns = [
     path("line/", include("inventory.pages.line_urls")),
     path("of/<slug:kind>/<path:name>/", things.thing, name="thing"),
     path("s/<str:digits>", prints.scanned, name="scanned"),
+    path("records/", include("inventory.pages.records_urls")),
     path("print/", prints.papers, name="papers"),
     path("print/labels/", prints.print_labels, name="print-labels"),
     path("print/labels/<int:number>.<slug:kind>", prints.labels, name="labels"),

@@ -2,6 +2,8 @@
 
 import re
 
+from django.db.models import QuerySet
+
 from inventory.models import Load, Operation, Station
 from inventory.rules.mistakes import Mistake
 from inventory.rules.reading import plain, quoted
@@ -34,6 +36,11 @@ def find_load(station: Station, typed: str) -> Load:
     if load is None:
         raise UnknownLoad(typed, loads.order_by("-number").first())
     return load
+
+
+def loads_of(station: Station) -> QuerySet[Load]:
+    """All sheets that were saved, the newest first; those taken back stay listed (1 query)."""
+    return Load.objects.filter(station=station).select_related("by").order_by("-number")
 
 
 def acts_of(load: Load) -> list[Operation]:

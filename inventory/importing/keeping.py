@@ -1,0 +1,143 @@
+"""Sheets kept aside while they are answered: the file under its hash beside the database, its answers in it.
+
+All goes through what `manage.py sheet` goes through: the gate, the reader in its own process, check, load.
+"""
+
+import hashlib
+import json
+import os
+import tempfile
+from pathlib import Path
+
+from django.conf import settings
+from django.contrib.auth.models import User
+
+from inventory.actions.acting import require
+from inventory.actions.sheet_drafts import clean_drafts, keep_sheet, throw_away
+from inventory.importing.answers import Answers, read_answers
+from inventory.importing.headings import match_headings
+from inventory.importing.kinds import all_kinds, kind_named
+from inventory.importing.loading import Outcome, check_sheet, load_sheet
+from inventory.importing.sheets import read_sheet
+from inventory.importing.table import SheetTable
+from inventory.models import SheetDraft, Station
+from inventory.queries.today import now_at
+from inventory.rules.mistakes import Mistake, Refused
+
+
+class FileGone(Mistake):
+    """The file that was kept aside is not there any more, or is another."""
+
+    code = "file_gone"
+
+    def __init__(self, name: str) -> None:
+        super().__init__(f"{name} is no longer kept on this computer. Drop the file again; your answers are kept.")
+
+
+def keep(content: bytes, name: str, kind: str = "", *, station: Station, by: User) -> SheetDraft:
+    """Keep a sheet aside, with the kind it seems to be unless one is named.
+
+    Args:
+        content: all bytes of the file, at most one more than is allowed.
+        name: of the file.
+
+    Raises:
+        Refused: the file can't be used, or the account may not load sheets.
+    """
+    require(by, "load", station)
+    kind = kind_named(kind).name if kind else ""
+    table = read_sheet(content, name)
+    digest = hashlib.sha256(content).hexdigest()
+    for old in clean_drafts(station=station, by=by):
+        _path(old).unlink(missing_ok=True)
+    _write(digest, content)
+    return keep_sheet(
+        sha256=digest, file_name=name or table.name, kind=kind or guess_kind(table), station=station, by=by
+    )  # fmt: skip
+
+
+def guess_kind(table: SheetTable) -> str:
+    """Say what a sheet lists by its headings; "" where no kind, or more than one, takes as many of them."""
+    counts = {name: _headings_of(table, name) for name in all_kinds()}
+    most = max(counts.values(), default=0)
+    best = [name for name, count in counts.items() if count == most]
+    return best[0] if most and len(best) == 1 else ""
+
+
+def _headings_of(table: SheetTable, kind: str) -> int:
+    try:
+        return len(match_headings(table, all_kinds()[kind].vocabulary).columns)
+    except Refused:
+        return 0
+
+
+def looked_through(draft: SheetDraft) -> Outcome:
+    """Check a sheet with the answers it has; nothing is saved.
+
+    Raises:
+        Refused: the file can't be used, holds no record, or is no longer there.
+    """
+    return check_sheet(
+        content_of(draft), draft.file_name, kind_named(draft.kind), station=draft.station,
+        answers=answers_of(draft), now=now_at(draft.station),
+    )  # fmt: skip
+
+
+def saved(draft: SheetDraft, *, by: User) -> Outcome:
+    """Save a sheet with the answers it has, all or nothing; saved before, it names its load.
+
+    Raises:
+        Refused: the file can't be used, or the account may not do what it does.
+    """
+    return load_sheet(
+        content_of(draft), draft.file_name, kind_named(draft.kind), station=draft.station, by=by,
+        answers=answers_of(draft), now=now_at(draft.station),
+    )  # fmt: skip
+
+
+def forget(draft: SheetDraft, *, by: User) -> None:
+    """Throw a sheet away that was kept aside; what was saved of it stays in the books.
+
+    Raises:
+        Refused: the account may not load sheets.
+    """
+    if digest := throw_away(draft.uid, station=draft.station, by=by):
+        _path(digest).unlink(missing_ok=True)
+
+
+def answers_of(draft: SheetDraft) -> Answers:
+    """Read the answers that a sheet has as the kind it is."""
+    return read_answers(json.dumps(draft.answers.get(draft.kind, [])))
+
+
+def content_of(draft: SheetDraft) -> bytes:
+    """Give the bytes of the file, the same that were dropped.
+
+    Raises:
+        Refused: they are not there any more.
+    """
+    try:
+        content = _path(draft.sha256).read_bytes()
+    except OSError as error:
+        raise Refused([FileGone(draft.file_name)]) from error
+    if hashlib.sha256(content).hexdigest() != draft.sha256:
+        raise Refused([FileGone(draft.file_name)])
+    return content
+
+
+def _path(digest: str) -> Path:
+    return Path(settings.DATA_DIR) / "sheets" / digest
+
+
+def _write(digest: str, content: bytes) -> None:
+    """Write the file whole under another name first: one that breaks off never stands under its hash."""
+    path = _path(digest)
+    path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+    handle, name = tempfile.mkstemp(dir=path.parent)
+    try:
+        with os.fdopen(handle, "wb") as file:
+            file.write(content)
+        Path(name).replace(path)
+    except OSError:
+        Path(name).unlink(missing_ok=True)
+        raise

@@ -1,0 +1,14 @@
+"""Addresses of the data manager's pages."""
+
+from django.urls import path
+
+from inventory.pages import sheets
+
+urlpatterns = [
+    path("sheets/", sheets.sheets, name="sheets"),
+    path("sheets/empty/<str:kind>.xlsx", sheets.template, name="sheet-template"),
+    path("sheets/<uuid:uid>/", sheets.sheet, name="sheet"),
+    path("sheets/<uuid:uid>/save", sheets.save_sheet, name="save-sheet"),
+    path("loads/", sheets.loads, name="loads"),
+    path("loads/L<int:number>/", sheets.load, name="load"),
+]
