@@ -21,7 +21,6 @@ from inventory.importing import limits
 from inventory.importing.keeping import forget, keep, looked_through, saved
 from inventory.importing.kinds import all_kinds, kind_named
 from inventory.importing.loading import Outcome
-from inventory.importing.template import write_template
 from inventory.models import Load, SheetDraft, Station
 from inventory.pages.acts import UNPROCESSABLE, new_key, person
 from inventory.pages.areas import request_role
@@ -204,6 +203,8 @@ def _kinds() -> list[tuple[str, str]]:
 @require_safe
 def template(request: HttpRequest, kind: str) -> HttpResponse:
     """Give an empty sheet of a kind to fill in."""
+    from inventory.importing.template import write_template  # noqa: PLC0415 - its library would load numpy at start
+
     station = station_here(request)
     try:
         found = kind_named(kind)
