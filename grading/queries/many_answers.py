@@ -1,16 +1,21 @@
 """Many portions graded in one go: a line of JSON each, in their order, with ranges and chances worked out together."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import islice
 from typing import Any
 
 from grading.queries.answers import Given, answer_given, asked_of, beans_of, given
+from grading.queries.shipped import shipped_rule_set
 from grading.rules.exact_json import read_object
+from grading.rules.rule_set import RuleSet
 from grading.stats.many import worked_out
 from inventory.rules.mistakes import Mistake, Refused
 
+Find = Callable[[str], RuleSet]
 BATCH = 2_000  # portions in memory at once
+IDS = 64  # names of rule sets kept at once
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,24 +40,26 @@ class Line:
         return {"line": self.number, "refused": [{"field": one.field, "says": one.says} for one in self.refused]}
 
 
-def graded_lines(lines: Iterable[str], *, with_working: bool = False) -> Iterator[Line]:
+def graded_lines(lines: Iterable[str], find: Find = shipped_rule_set, *, with_working: bool = False) -> Iterator[Line]:
     """Grade a stream of portions; stores nothing.
 
     Args:
         lines: one JSON object each, as `answers.graded` takes it; blank ones are passed over.
+        find: finds the rule set by its id.
         with_working: give each its steps, too: that makes an answer several times as long.
 
     Yields:
         What each line reads as, or why it was refused; a refused line stops no other.
     """
+    find = lru_cache(IDS)(find)  # a station's own editions are looked through once an id, not once a line
     numbered = ((number, text) for number, text in enumerate(lines, 1) if text.strip())
     while batch := list(islice(numbered, BATCH)):
-        yield from _answered([_read(number, text) for number, text in batch], with_working=with_working)
+        yield from _answered([_read(number, text, find) for number, text in batch], with_working=with_working)
 
 
-def _read(number: int, text: str) -> tuple[int, Given | tuple[Mistake, ...]]:
+def _read(number: int, text: str, find: Find) -> tuple[int, Given | tuple[Mistake, ...]]:
     try:
-        return number, given(read_object(text))
+        return number, given(read_object(text), find)
     except Refused as refused:
         return number, refused.mistakes
 

@@ -4,12 +4,14 @@
 """
 
 import json
+import os
 import sys
 from argparse import ArgumentParser
+from collections.abc import Iterable
 from typing import Any
 
 from django.contrib.auth.models import User
-from django.core.management.base import BaseCommand
+from django.core.management.base import BaseCommand, OutputWrapper
 from django.db import DatabaseError
 
 from inventory.models import Station
@@ -78,6 +80,8 @@ class Door(BaseCommand):
             status = self.refuse(refused.mistakes)
         except Mistake as mistake:
             status = self.refuse((mistake,))
+        for stream in (self.stdout, self.stderr):
+            _flush(stream)
         if status:
             sys.exit(status)
 
@@ -87,18 +91,42 @@ class Door(BaseCommand):
 
     def refuse(self, mistakes: tuple[Mistake, ...]) -> int:
         """Write each mistake's sentence on stderr."""
-        for mistake in mistakes:
-            self.stderr.write(mistake.says)
+        self.complain(*(mistake.says for mistake in mistakes))
         return UNUSABLE
 
     def say_json(self, answer: Any) -> None:
         """Write an answer as JSON."""
-        self.stdout.write(json.dumps(answer, ensure_ascii=False))
+        self.say(json.dumps(answer, ensure_ascii=False))
 
     def say(self, *lines: str) -> None:
-        """Write lines of plain text."""
+        """Write lines of plain text; a reader that has read enough, such as `head`, may leave before the end."""
+        _write(self.stdout, lines)
+
+    def complain(self, *lines: str) -> None:
+        """Write lines on stderr."""
+        _write(self.stderr, lines)
+
+
+def _write(stream: OutputWrapper, lines: Iterable[str]) -> None:
+    try:
         for line in lines:
-            self.stdout.write(line)
+            stream.write(line)
+    except BrokenPipeError:
+        _unheard(stream)
+
+
+def _flush(stream: OutputWrapper) -> None:
+    try:
+        stream.flush()
+    except BrokenPipeError:
+        _unheard(stream)
+
+
+def _unheard(stream: OutputWrapper) -> None:
+    """Let what is still to be said go nowhere: nobody reads it, and the exit status is asked for all the same."""
+    nowhere = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(nowhere, stream.fileno())
+    os.close(nowhere)
 
 
 def take_person(parser: ArgumentParser) -> None:

@@ -6,11 +6,12 @@ from typing import Any
 
 from django.core.management.base import CommandParser
 
-from grading.management.door import json_text, stdin_text
+from grading.management.door import json_text, rules_here, stdin_text
 from grading.queries.figures import FIGURES, Answer, Figure, figure_of
 from inventory.importing import words as typed
 from inventory.importing.telling import tell
 from inventory.management.door import DONE, Door, columns, the_station
+from inventory.models import Station
 
 
 class Command(Door):
@@ -42,7 +43,7 @@ class Command(Door):
             return DONE
         words = typed.json_object(stdin_text()) if said == ["-"] else typed.pairs(said)
         asked = typed.fill(figure.asks, words)
-        answer = figure.work_out(asked, the_station(options) if figure.needs_station(asked) else None)
+        answer = figure.work_out(asked, _station(figure, asked, options))
         self.say(json_text(answer.as_json)) if options["json"] else self.say(*_lines(answer))
         return DONE
 
@@ -60,6 +61,13 @@ class Command(Door):
         example = " ".join(f"{name}={value}" for name, value in figure.example.items() if isinstance(value, str))
         self.say(figure.tells, *columns(list(told)))
         self.say(*([f"For example: {figure.name} {example}"] if example else []))
+
+
+def _station(figure: Figure, asked: Any, options: dict[str, Any]) -> Station | None:
+    """Find the station whose books are looked into; a figure that only knows its rules works without one."""
+    if figure.needs_station(asked):
+        return the_station(options)
+    return rules_here(options).station if figure.knows_own_rules else None
 
 
 def _name_and_fields(said: Sequence[str]) -> tuple[str, list[str]]:

@@ -48,7 +48,7 @@ class Command(Door):
         if sum(map(bool, asked)) != 1:
             raise WhatToGrade
         if options["all"]:
-            return self._all(options["all"], with_working=options["working"])
+            return self._all(options)
         if options["portion"]:
             self.say(json_text(graded(read_object(stdin_text()), rules_here(options).find)))
             return DONE
@@ -57,12 +57,13 @@ class Command(Door):
         self.say(*([json_text(answer)] if options["json"] else answer_lines(answer)))
         return DONE
 
-    def _all(self, file: str, *, with_working: bool) -> int:
+    def _all(self, options: dict[str, Any]) -> int:
         """Answer line by line; what is refused is said on stderr by its line number, and the others are graded."""
         refused = 0
-        for line in graded_lines(lines_of(file), with_working=with_working):
+        lines, find = lines_of(options["all"]), rules_here(options).find
+        for line in graded_lines(lines, find, with_working=options["working"]):
             self.say(json.dumps(line.as_json, ensure_ascii=False, separators=(",", ":")))
             for mistake in line.refused:
-                self.stderr.write(f"Line {line.number}: {mistake.says}")
+                self.complain(f"Line {line.number}: {mistake.says}")
             refused += bool(line.refused)
         return UNUSABLE if refused else DONE

@@ -66,7 +66,7 @@ class Command(Door):
                 faults = [{"pointer": each.field, "says": each.says, "code": each.code} for each in refused.mistakes]
                 self.say(json_text({"faults": faults}))
             for each in refused.mistakes:
-                self.stderr.write(f"{each.field}: {each.says}" if each.field else each.says)
+                self.complain(f"{each.field}: {each.says}" if each.field else each.says)
             return UNUSABLE
         whole = {"faults": [], "rule_set": rule_set.id, "edition": rule_set.edition}
         says = f"{rule_set.id}, edition {rule_set.edition}: nothing is wrong with its form. Draft it, then try it."

@@ -7,6 +7,7 @@ from typing import Any
 
 from grading.queries.blend_limits import LotReads, Margin, limits_of
 from grading.queries.blend_lots import BlendLot, blend_lots
+from grading.queries.editions import rules_of
 from grading.queries.figures.blending_masses import mix_lot, total_mistakes
 from grading.queries.figures.given import given
 from grading.queries.figures.grading_words import grade_of
@@ -211,7 +212,7 @@ def _rule_set(asked: BlendPlanAsked, lots: Sequence[BlendLot], station: Station)
     fits = folded_class(class_name) in next(iter(sets.values())).table_by_class
     if len(sets) == 1 and fits and not asked.rule_set.strip():
         return next(iter(sets.values())), class_name
-    return rule_set_for(asked.rule_set, class_name, today_at(station), station.code), class_name
+    return rule_set_for(asked.rule_set, class_name, today_at(station), station.code, rules_of(station)), class_name
 
 
 def _grade(rule_set: RuleSet, class_name: str, typed: str) -> Grade:

@@ -40,13 +40,13 @@ class _Choice:
     nearest: Cut
 
 
-def cleaning(asked: CleaningAsked, _station: Station | None = None) -> Answer:
+def cleaning(asked: CleaningAsked, station: Station | None = None) -> Answer:
     """Answer which cut would read as wanted at most seed kept, and what no cut takes out.
 
     Raises:
         Refused: what cannot be read, what the rule set does not know, fractions that do not add up or out of order.
     """
-    read = read_cleaning(asked)
+    read = read_cleaning(asked, station)
     cuts = all_cuts(read.rule_set, read.class_name, read.fractions)
     wanted = [read.grade] if read.grade else list(read.table.grades)
     choices = [_choice(read, cuts, grade) for grade in wanted]
@@ -163,5 +163,6 @@ FIGURES = (
                 {"screen": "pan", "grams": "13.9", "weights_g": {"damaged": "0.2", "splits": "4.6", "stones": "0.4"}},
             ],
         },
+        knows_own_rules=True,
     ),
 )  # fmt: skip

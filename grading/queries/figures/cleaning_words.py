@@ -13,6 +13,7 @@ from grading.rules.mistakes import OutOfRange, TooMuch
 from grading.rules.portion import Portion
 from grading.rules.rule_set import Grade, RuleSet, Table, folded_class
 from grading.rules.screens import Screen, order_mistakes, read_screen
+from inventory.models import Station
 from inventory.rules.gathering import Gathering
 from inventory.rules.mistakes import Mistake
 
@@ -62,14 +63,14 @@ class ReadCleaning:
         return self.rule_set.table_by_class[folded_class(self.class_name)][1]
 
 
-def read_cleaning(asked: CleaningAsked) -> ReadCleaning:
-    """Read the typed words.
+def read_cleaning(asked: CleaningAsked, station: Station | None = None) -> ReadCleaning:
+    """Read the typed words, under the station's own rule sets where there is one.
 
     Raises:
         Refused: what cannot be read, what the rule set does not know, fractions that do not add up or out of order.
     """
     words = Gathering()
-    rule_set = words.attempt(lambda: rule_set_of(asked.rule_set))
+    rule_set = words.attempt(lambda: rule_set_of(asked.rule_set, station))
     class_name = words.attempt(lambda: class_of(rule_set, asked.market_class)) if rule_set else None
     grade = words.attempt(lambda: grade_of(rule_set, class_name, asked.grade)) if rule_set and class_name else None
     fractions = _fractions(words, asked, rule_set, class_name)

@@ -49,6 +49,7 @@ class Figure:
         example: words that work, for help, documentation and tests.
         reads_books: it looks things up at a station, so a station is needed.
         looks_up: fields that are looked up; where none of them is typed, it works without a station too.
+        knows_own_rules: it goes by the station's own editions where there is a station, and works without one.
     """
 
     name: str
@@ -58,6 +59,7 @@ class Figure:
     example: Mapping[str, Any] = field(default_factory=dict)
     reads_books: bool = False
     looks_up: tuple[str, ...] = ()
+    knows_own_rules: bool = False
 
     def needs_station(self, asked: Any) -> bool:
         """Say whether these words are looked up in the books of a station."""

@@ -1,14 +1,21 @@
 """The words of a rule set that several figures ask for: its id, a class and a grade of it."""
 
+from grading.queries.editions import rules_of
+from grading.queries.in_force import named_rule_set
 from grading.queries.shipped import shipped_rule_set
 from grading.rules.mistakes import Missing, UnknownWord
 from grading.rules.predicted import grade_named
 from grading.rules.rule_set import Grade, RuleSet, Table, folded_class
+from inventory.models import Station
+from inventory.queries.today import today_at
 from inventory.rules.mistakes import Refused
 
 
-def rule_set_of(typed: str) -> RuleSet:
-    """Find a rule set by its id.
+def rule_set_of(typed: str, station: Station | None = None) -> RuleSet:
+    """Find a rule set by its id, or by id and edition.
+
+    Args:
+        station: whose own editions are meant, too; without one, those that come with the app.
 
     Raises:
         Mistake: none is named, or none is called so.
@@ -16,7 +23,9 @@ def rule_set_of(typed: str) -> RuleSet:
     if not typed.strip():
         raise Missing("rule_set", "Give the id of a rule set; `manage.py rules` lists them.")
     try:
-        return shipped_rule_set(typed)
+        if station is None:
+            return shipped_rule_set(typed)
+        return named_rule_set(typed, today_at(station), rules_of(station))
     except Refused as refused:
         raise refused.mistakes[0] from None
 

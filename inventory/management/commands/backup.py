@@ -22,7 +22,7 @@ class Command(Door):
         manifest = back_up(Path(options["file"]))
         doubtful = [books for books in manifest.books if books.differences or books.chain != "whole"]
         for books in doubtful:
-            self.stderr.write(
+            self.complain(
                 f"The books of {books.station} are backed up as they are, and they are not whole: run manage.py verify."
             )
         if options["json"]:

@@ -72,7 +72,7 @@ class Command(Door):
     def refuse(self, mistakes: tuple[Mistake, ...]) -> int:
         """Write each sentence on stderr; questions among them with how to answer them."""
         for mistake in mistakes:
-            self.stderr.write(_said(mistake))
+            self.complain(_said(mistake))
         return UNUSABLE
 
     def _ask(self, questions: Sequence[Mistake], *, as_json: bool) -> None:

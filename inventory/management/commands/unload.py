@@ -40,7 +40,7 @@ class Command(Door):
     def refuse(self, mistakes: tuple[Mistake, ...]) -> int:
         """Name what stands in the way; that is an answer, other refusals are not."""
         for mistake in mistakes[:MOST_SHOWN]:
-            self.stderr.write(mistake.says)
+            self.complain(mistake.says)
         if len(mistakes) > MOST_SHOWN:
-            self.stderr.write(f"And {len(mistakes) - MOST_SHOWN:,} more like these.")
+            self.complain(f"And {len(mistakes) - MOST_SHOWN:,} more like these.")
         return NO if all(isinstance(mistake, _NO) for mistake in mistakes) else UNUSABLE

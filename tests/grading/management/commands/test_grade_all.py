@@ -13,6 +13,7 @@ from grading.rules.exact_json import read_object
 from tests.grading.management.commands.test_grade import PORTION, ROOT
 from tests.inventory.management.asking import ask
 
+pytestmark = pytest.mark.django_db
 GOOD = json.dumps(PORTION)
 OTHER = json.dumps({**PORTION, "weights_g": {"splits": 9}, "sampling": {"scheme": "bins", "size": 1, "probed": 4}})
 
