@@ -119,3 +119,12 @@ def test_the_page_lists_both_and_stands_under_bench(signed_in: Client) -> None:
     assert 'value="G01"' in page and "Report on Letter" in page and "Print tags" in page
     assert "/bench/papers/" in signed_in.get("/area/bench/").content.decode()
     assert "/bench/papers/" in signed_in.get("/print/").content.decode()
+
+
+def test_a_scanned_tag_opens_its_sample_and_its_page_prints_both(signed_in: Client) -> None:
+    code = label_code(LabelKind.SAMPLE, Sample.objects.get().pk)
+    answer = signed_in.get(f"/s/{code}", follow=True)
+    assert answer.redirect_chain[-1][0] == "/bench/samples/G01/"
+    page = answer.content.decode()
+    assert 'name="samples" value="G01"' in page and 'data-key="F4"' in page
+    assert "/bench/papers/report.pdf?sample=G01" in page

@@ -194,3 +194,16 @@ def test_the_script_knows_the_cards_by_the_numbers_that_are_printed() -> None:
     script = Path(str(finders.find("hilum/scan.js"))).read_text()
     for card, key in ((Card.SAVE, "F2"), (Card.TAKE_BACK, "F8"), (Card.PRINT_AGAIN, "F4")):
         assert f'"{label_code(LabelKind.CARD, card)}": "{key}"' in script
+
+
+def test_the_page_of_papers_asks_the_books_as_often_for_many_lots_as_for_few(
+    signed_in: Client, plant: House, django_assert_max_num_queries
+) -> None:
+    for count in (2, 12):
+        while Lot.objects.count() < count:
+            answers = {"field_differs": "rain", "already_in": "two trips"}
+            delivery = Delivery(plots=("ST24-N-1-1",), net=f"{800 + Lot.objects.count()}", place="F-1")
+            receive(delivery, station=plant.station, by=plant.intake, answers=answers)
+        with django_assert_max_num_queries(12):
+            page = signed_in.get("/print/").content.decode()
+        assert f"Print all {count} labels" in page
