@@ -12,7 +12,7 @@ from inventory.queries.floor import came_in_today, wet_lots
 def wet(request: HttpRequest) -> HttpResponse:
     """List what is too wet to keep: since when, where, and what to do."""
     lots = wet_lots(station_here(request))
-    return render(request, "inventory/floor_wet.html", {"wet": lots, "total": sum(lot.mg for lot in lots)})
+    return render(request, "inventory/floor/wet.html", {"wet": lots, "total": sum(lot.mg for lot in lots)})
 
 
 @require_safe
@@ -21,4 +21,4 @@ def today(request: HttpRequest) -> HttpResponse:
     came = came_in_today(station_here(request))
     lacking = sum(one.is_on_the_floor or not (one.has_sample and one.has_label) for one in came)
     context = {"came": came, "total": sum(one.mg for one in came), "lacking": lacking}
-    return render(request, "inventory/floor_today.html", context)
+    return render(request, "inventory/floor/today.html", context)

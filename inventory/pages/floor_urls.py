@@ -2,9 +2,13 @@
 
 from django.urls import path
 
-from inventory.pages import floor
+from inventory.pages import counts, floor, moves, places, still_out
 
 urlpatterns = [
     path("wet/", floor.wet, name="floor-wet"),
     path("today/", floor.today, name="floor-today"),
+    path("still-out/", still_out.still_out, name="still-out"),
+    path("places/", places.places, name="floor-places"),
+    path("moves/", moves.moves, name="floor-moves"),
+    path("count/", counts.count, name="floor-count"),
 ]

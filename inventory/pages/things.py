@@ -1,5 +1,7 @@
 """The home page, the scan line's answer, and small pages of whatever else can be scanned."""
 
+from collections.abc import Callable, Mapping
+
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import redirect, render
@@ -8,6 +10,7 @@ from django.views.decorators.http import require_safe
 from inventory.pages.areas import request_role
 from inventory.pages.frame import station_here
 from inventory.pages.lots import link_to, lot_rows, traced
+from inventory.pages.places import container, place
 from inventory.queries.lot_story import lots_in_store
 from inventory.queries.meaning import what_is_meant
 from inventory.queries.waiting import what_waits
@@ -15,7 +18,8 @@ from inventory.rules.mistakes import Mistake
 
 LAST = 5
 MOST_WAITING = 12
-MOST_AT_A_PLACE = 200
+# Kinds of thing with a page of their own.
+_PAGES: Mapping[str, Callable[[HttpRequest, str], HttpResponse]] = {"place": place, "container": container}
 
 
 @require_safe
@@ -58,10 +62,8 @@ def thing(request: HttpRequest, kind: str, name: str) -> HttpResponse:
         raise Http404(meant.says or f"{name} is a {meant.kind}. Type it in the scan line to open it.")
     if meant.name != name:
         return redirect(link_to(kind, meant.name))
-    if kind == "place":
-        rows, left, has_more = lots_in_store(station, most=MOST_AT_A_PLACE, place=name)
-        context = {"rows": lot_rows(rows, left), "more": has_more, "most": MOST_AT_A_PLACE}
-        return render(request, "inventory/place.html", {"name": name, **context})
+    if kind in _PAGES:
+        return _PAGES[kind](request, name)
     try:
         context = {key: traced(station, name, forward=key == "forward") for key in ("back", "forward")}
     except Mistake as mistake:

@@ -4,11 +4,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, time, timedelta
 from decimal import Decimal
+from itertools import takewhile
 from zoneinfo import ZoneInfo
+
+from django.db.models import QuerySet
 
 from inventory.models import Entry, Label, Moisture, Standing, Station, Stock
 from inventory.queries.today import today_at
-from inventory.queries.uses import in_parts
 from inventory.rules.moisture import storage_advice
 
 
@@ -43,18 +45,22 @@ class CameIn:
 
 
 def wet_lots(station: Station) -> list[WetLot]:
-    """List lots in store that are too wet to keep, the longest first (3 queries, more by 500 lots)."""
-    standing_at: dict[int, tuple[int, set[str]]] = {}
-    for lot, place, mg in Stock.objects.filter(station=station, mg__gt=0).values_list("lot", "place__code", "mg"):
-        before, places = standing_at.get(lot, (0, set()))
-        standing_at[lot] = (before + mg, places | {place})
-    wet = {lot: run for lot, run in _wet_runs(list(standing_at)).items() if run}
-    found = []
-    for row in _standings(wet):
-        percent, since = wet[row.lot_id][-1][0], wet[row.lot_id][0][1]
-        mg, places = standing_at[row.lot_id]
-        found.append(WetLot(row, percent, since, str(storage_advice(percent)), mg, tuple(sorted(places))))
+    """List lots in store that are too wet to keep, the longest first (3 queries)."""
+    stock = Stock.objects.filter(station=station, mg__gt=0)
+    wet = {lot: run for lot, readings in _readings(stock).items() if (run := _wet_run(readings))}
+    if not wet:
+        return []
+    here: dict[int, dict[str, int]] = {}
+    for lot, place, mg in stock.filter(lot__in=list(wet)).values_list("lot", "place__code", "mg"):
+        places = here.setdefault(lot, {})
+        places[place] = places.get(place, 0) + mg
+    found = [_wet(row, wet[row.lot_id], here[row.lot_id]) for row in _standings(wet) if row.lot_id in here]
     return sorted(found, key=lambda one: (one.since, one.standing.lot_id))
+
+
+def _wet(row: Standing, run: list[tuple[Decimal, datetime]], here: dict[str, int]) -> WetLot:
+    percent = run[-1][0]
+    return WetLot(row, percent, run[0][1], str(storage_advice(percent)), sum(here.values()), tuple(sorted(here)))
 
 
 def came_in_today(station: Station) -> list[CameIn]:
@@ -79,16 +85,24 @@ def _came(row: Standing, stock: dict[str, int], floor: str, sampled: set[int], l
     return CameIn(row, sum(stock.values()), places, floor in stock, row.lot_id in sampled, row.lot_id in labelled)
 
 
-def _wet_runs(lots: Sequence[int]) -> dict[int, list[tuple[Decimal, datetime]]]:
-    """The readings of each lot from its last dry one on: empty for a lot that is dry now."""
-    runs: dict[int, list[tuple[Decimal, datetime]]] = {}
-    for some in in_parts(lots):
-        readings = Moisture.objects.filter(lot__in=some, operation__reversed_by__isnull=True)
-        rows = readings.order_by("operation__at", "operation__seq")
-        for lot, text, at in rows.values_list("lot", "wet_basis_pct", "operation__at"):
-            percent = Decimal(text)
-            runs[lot] = [*runs.get(lot, []), (percent, at)] if storage_advice(percent) else []
-    return runs
+def newest_moistures(stock: QuerySet[Stock]) -> dict[int, Decimal]:
+    """The newest reading of each lot in some stock that has one [% wet basis] (1 query)."""
+    return {lot: run[-1][0] for lot, run in _readings(stock).items()}
+
+
+def _readings(stock: QuerySet[Stock]) -> dict[int, list[tuple[Decimal, datetime]]]:
+    """All readings of lots in some stock, of acts that stand, in the order of their days (1 query)."""
+    read: dict[int, list[tuple[Decimal, datetime]]] = {}
+    rows = Moisture.objects.filter(lot__in=stock.values("lot"), operation__reversed_by__isnull=True)
+    in_order = rows.order_by("operation__at", "operation__seq")
+    for lot, text, at in in_order.values_list("lot", "wet_basis_pct", "operation__at"):
+        read.setdefault(lot, []).append((Decimal(text), at))
+    return read
+
+
+def _wet_run(readings: list[tuple[Decimal, datetime]]) -> list[tuple[Decimal, datetime]]:
+    """Keep the readings behind the last dry one: none for a lot that is dry now."""
+    return list(takewhile(lambda reading: storage_advice(reading[0]), reversed(readings)))[::-1]
 
 
 def _standings(lots: dict[int, list[tuple[Decimal, datetime]]]) -> list[Standing]:

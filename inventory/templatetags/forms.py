@@ -16,7 +16,8 @@ def field(form: Any, name: str, label: str = "", hint: str | None = None, **more
         label, hint: other words than the act's own; an empty hint leaves it out.
         more: `list` (id of a datalist), `mode` (inputmode), `size` ("large" where gloves touch), `scan` (kinds of thing
             that a scan puts here), `many` (a scan joins what is there), `scale` (what a scale sends goes here, wherever
-            the cursor is), `focus` (the cursor starts here).
+            the cursor is), `focus` (the cursor starts here), `go` (a scan put here sends the form), `ask` (a second
+            scan is asked about at this address).
     """
     found = form.field(name)
     return {"field": found, "label": label or found.label, "hint": found.hint if hint is None else hint, **more}

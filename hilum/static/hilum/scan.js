@@ -78,8 +78,16 @@ async function look(typed) {
   const meant = await (await fetch(`/scan?q=${encodeURIComponent(typed)}`)).json();
   const field = meant.kind && document.querySelector(`[data-scan~="${meant.kind}"]`);
   if (!field) return location.assign(open);
+  if (field.dataset.ask && field.value.trim() && field.value !== meant.name)
+    return location.assign(`${field.dataset.ask}?lot=${encodeURIComponent(field.value)}&also=${encodeURIComponent(meant.name)}`);
   const many = field.dataset.many !== undefined && field.value.trim();
   field.value = many ? `${field.value}, ${meant.name}` : meant.name;
   field.dispatchEvent(new Event("change", { bubbles: true }));
   field.focus();
+  if (field.dataset.go !== undefined) go(field.form);
+}
+
+// The last scan sends the form once the fields that take scans are all filled.
+function go(form) {
+  if ([...form.querySelectorAll("[data-scan]")].every((one) => one.value.trim())) form.requestSubmit();
 }
