@@ -23,6 +23,7 @@ EXAMPLES: Mapping[str, Sequence[Mapping[str, Any]]] = {
     "area": ({"name": "floor"}, {"name": "bench"}, {"name": "breeding"}),
     "act": tuple({"verb": verb.replace(" ", "-")} for verb in sorted(all_acts())),
     "run": ({"number": "R14"}, {"number": "R03"}),
+    "statement": ({"number": "24-0001-5"},),
     "booked": ({"number": 120},),
 }
 NOT_PAGES: Mapping[str, str] = {

@@ -8,7 +8,7 @@ from django.db.models.functions import Coalesce
 from django.utils.translation import gettext
 
 from inventory.drawing.ribbon import Part as Flow
-from inventory.drawing.ribbon import ribbon
+from inventory.drawing.ribbon import Ribbon, ribbon
 from inventory.models import Entry, Link, Lot, Receipt, Standing, Station, Stock
 from inventory.papers.paper import Band, Facts, Heading, Paper, Table, Words
 from inventory.queries.finding import find_lot
@@ -146,11 +146,9 @@ def statement_paper(station: Station, typed: str, address: str) -> tuple[str, Pa
     told = statement_of(station, typed)
     standing = Standing.objects.select_related("line", "market_class", "made_by").get(lot=told.lot)
     digits = digits_of(told.lot)
-    words = gettext("Of %(net)s received, %(clean)s came clean off the line: a clean yield of %(percent)s.")
-    says = words % {"net": kg(told.net), "clean": kg(told.clean), "percent": percent(told.clean, told.net)}
     parts = (
         _received(station, told, standing),
-        Words(says if told.clean else gettext("None of it has been cleaned yet.")),
+        Words(statement_says(told)),
         Heading(gettext("Where it went")),
         _band(told),
         _table(told),
@@ -167,6 +165,14 @@ def statement_paper(station: Station, typed: str, address: str) -> tuple[str, Pa
     return told.lot.number, paper
 
 
+def statement_says(told: Statement) -> str:
+    """Say in one sentence what became of it on the line."""
+    if not told.clean:
+        return gettext("None of it has been cleaned yet.")
+    words = gettext("Of %(net)s received, %(clean)s came clean off the line: a clean yield of %(percent)s.")
+    return words % {"net": kg(told.net), "clean": kg(told.clean), "percent": percent(told.clean, told.net)}
+
+
 def _received(station: Station, told: Statement, standing: Standing) -> Facts:
     line = standing.line.name if standing.line else gettext("blend")
     rows = (
@@ -179,7 +185,8 @@ def _received(station: Station, told: Statement, standing: Standing) -> Facts:
     return Facts(rows)
 
 
-def _rows(told: Statement) -> Iterable[tuple[str, int, str]]:
+def statement_rows(told: Statement) -> Iterable[tuple[str, int, str]]:
+    """List where it went: name, mass [mg], and how the ribbon draws it; all together are the net received."""
     for stream, mg in told.streams.items():
         yield stream, mg, "gone"
     for kind, mg in told.other.items():
@@ -193,14 +200,17 @@ _OTHER = {"sample": "samples", "test": "tests", "ship": "shipped", "sow": "sown"
           "count": "found at counts", "return": "came back", "treat": "put on by treating"}  # fmt: skip
 
 
+def statement_ribbon(told: Statement) -> Ribbon:
+    """Draw where it went."""
+    return ribbon([Flow(max(0, mg), kind, f"{name} {kg(mg)}") for name, mg, kind in statement_rows(told)])
+
+
 def _band(told: Statement) -> Band:
-    rows = list(_rows(told))
-    flow = [Flow(max(0, mg), kind, name) for name, mg, kind in rows]
-    return Band(ribbon(flow), tuple(f"{name} {kg(mg)}" for name, mg, _kind in rows))
+    return Band(statement_ribbon(told), tuple(f"{name} {kg(mg)}" for name, mg, _kind in statement_rows(told)))
 
 
 def _table(told: Statement) -> Table:
-    rows = [(name, kg(mg), percent(mg, told.net)) for name, mg, _kind in _rows(told)]
+    rows = [(name, kg(mg), percent(mg, told.net)) for name, mg, _kind in statement_rows(told)]
     rows.append((gettext("net received"), kg(told.net), percent(told.net, told.net)))
     return Table((gettext("Part"), gettext("Mass"), gettext("of the net")), tuple(rows), frozenset({1, 2}))
 

@@ -206,3 +206,16 @@ def test_every_paper_can_be_reached_from_one_page(signed_in: Client) -> None:
         assert f'value="{what}"' in page
     assert "/print/cards.pdf" in page
     assert "/print/" in signed_in.get("/area/floor/").content.decode()
+
+
+def test_a_statement_is_a_page_too_with_the_same_numbers(signed_in: Client, plant: House, cleaned: Lot) -> None:
+    page = signed_in.get("/lots/24-0001-5/statement/").content.decode()
+    for part in ("a clean yield of 92.63 %", "Gross 842.0 kg, tare 42.0, net 800.0", "what=statement", "throughs"):
+        assert part in page, part
+    rows = signed_in.get("/lots/24-0001-5/statement/?format=csv").content.decode()
+    assert "throughs,40.0 kg,5.00 %" in rows and "net received,800.0 kg,100.00 %" in rows
+    assert b"<svg" in signed_in.get("/lots/24-0001-5/statement/?format=svg").content
+    answer = signed_in.get(f"/lots/{cleaned.number}/statement/")
+    assert answer.status_code == 404
+    assert "was made here, not received" in answer.content.decode()
+    assert "/lots/24-0001-5/statement/" in signed_in.get("/lots/24-0001-5/").content.decode()
