@@ -12,7 +12,8 @@ from inventory.actions.drafts import Draft, EntryDraft, outside, seed
 from inventory.actions.posting import post
 from inventory.actions.reader import Reader
 from inventory.actions.taking import take
-from inventory.models import Bag, Lot, Station
+from inventory.models import Bag, Station
+from inventory.queries.bagging import next_bag
 from inventory.rules.bagging import bagging_mistakes
 
 
@@ -69,18 +70,10 @@ def bag_off(
 def _entries(known: Known, slot: Slot, masses: list[int], spilled_mg: int) -> list[EntryDraft]:
     place, _loose = slot
     lot = known.lot
-    first = _last_bag(lot) + 1
+    first = next_bag(lot)
     Bag.objects.bulk_create(
         [Bag(station=lot.station, lot=lot, number=first + index) for index in range(len(masses))], ignore_conflicts=True
     )
     bags = [seed(lot.pk, place, mg, first + index) for index, mg in enumerate(masses)]
     spilled = [outside("spilled", spilled_mg)] if spilled_mg else []
     return [seed(lot.pk, place, -sum(masses) - spilled_mg), *bags, *spilled]
-
-
-def _last_bag(lot: Lot) -> int:
-    """The highest bag number that was ever filled and not taken back: a bagging that was reversed frees its numbers."""
-    entries = lot.entry_set.filter(
-        bag_no__gt=0, mg__gt=0, operation__kind="bag", operation__reversed_by__isnull=True
-    ).order_by("-bag_no")
-    return entries.values_list("bag_no", flat=True).first() or 0

@@ -107,6 +107,7 @@ _OWN: tuple[PageLink, ...] = (
     PageLink("floor", "Count a place", "/floor/count/", "count"),
     PageLink("floor", "Lots in store", "/lots/"),
     PageLink("floor", "Cleaning line", "/line/", "clean"),
+    PageLink("floor", "Bag off", "/line/bagging/", "bag"),
     PageLink("floor", "Labels and papers", "/print/", "label"),
     PageLink("floor", "Sheets in", "/records/sheets/"),
 )

@@ -2,10 +2,12 @@
 
 from django.urls import path
 
-from inventory.pages import line, run_page
+from inventory.pages import bagging, line, run_page
 
 urlpatterns = [
     path("", line.line, name="line"),
     path("look", line.line_look, name="line-look"),
     path("runs/<str:number>/", run_page.run, name="run"),
+    path("bagging/", bagging.bagging, name="bagging"),
+    path("bagging/look", bagging.bagging_look, name="bagging-look"),
 ]

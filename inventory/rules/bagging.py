@@ -72,3 +72,8 @@ def bagging_mistakes(*, there_mg: int, count: int, nominal_mg: int, part_mg: int
     if spilled_mg * 1_000_000 > SPILL_ALLOWED_PPM * there_mg:
         return [MuchSpilled(spilled_mg, there_mg)]
     return []
+
+
+def is_a_rest(left_mg: int, there_mg: int) -> bool:
+    """Say whether what is left after bagging is no more than bagging usually spills [mg]."""
+    return left_mg > 0 and left_mg * 1_000_000 <= SPILL_ALLOWED_PPM * there_mg

@@ -11,7 +11,13 @@ from tests.make import House, house, received, run
 
 pytestmark = [pytest.mark.django_db(transaction=True), pytest.mark.slow, pytest.mark.browser]
 R14 = "/line/runs/R14/"
-PAGES = ("/line/", "/line/?feed_lot=24-0001-5&machine=air-screen", R14, "/line/runs/R02/")
+PAGES = (
+    "/line/",
+    "/line/?feed_lot=24-0001-5&machine=air-screen",
+    R14,
+    "/line/runs/R02/",
+    "/line/bagging/?lot=24-0001-5&count=3",
+)
 
 
 @pytest.fixture
@@ -118,6 +124,26 @@ def test_a_double_press_starts_one_run_and_closes_it_once(open_as, plant: House)
     page.dblclick("button[data-key=F9]")
     page.wait_for_selector("text=R01 is booked")
     assert (RunDraft.objects.count(), RunRecord.objects.count()) == (1, 1)
+
+
+def test_bags_are_counted_by_scans_of_their_lot_and_booked(open_as, plant: House) -> None:
+    received(plant, "60", plot="ST24-B-1-1")
+    page = open_as(plant.line, "/line/bagging/")
+    for _ in range(3):
+        scan(page, "2400028")
+        page.wait_for_timeout(300)
+    assert page.input_value("#field-count") == "2"  # the first scan names the lot
+    scan(page, "2400015")
+    page.wait_for_selector("text=That is another lot, and was not counted: 24-0001-5")
+    page.keyboard.press("F7")
+    page.wait_for_selector("text=3 × 25.0 = 75.0 kg, but only 60.0 kg were there. Is one a part bag?")
+    page.keyboard.press("F8")
+    page.fill("#field-part_bag", "10")
+    page.keyboard.press("Enter")
+    page.wait_for_selector("text=It adds up: nothing is left loose.")
+    page.keyboard.press("F2")
+    page.wait_for_url("**/booked/*/")
+    assert "3 bags were filled" in page.inner_text("main")
 
 
 @pytest.mark.parametrize(("width", "dark"), [(320, False), (360, True), (1366, False)])

@@ -53,7 +53,9 @@ function lift(event) {
   event.stopPropagation();
   const inLine = landed && landed.field === line;
   if (landed && !inLine) landed.field.value = landed.before;
-  look(inLine ? line.value || typed : typed);
+  const meant = inLine ? line.value || typed : typed;
+  if (inLine && document.querySelector("[data-scan]")) line.value = ""; // the next scan must not be joined to this one
+  look(meant);
 }
 
 // The reading stands in its field, and the cursor in the field after it.
