@@ -1,6 +1,6 @@
 """Keep seed health, purity of variety and purity tests, and the limits the station holds them against."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 from decimal import Decimal
@@ -12,7 +12,7 @@ from django.db.models import Model
 from grading.actions.bench import Bench
 from grading.actions.using_seed import plan_use
 from grading.models import HealthTest, PurityTest, SeedLimit, VarietyTest
-from grading.rules.counts import COUNTED, LONGEST_NAME, OFF_TYPES, found_mistakes
+from grading.rules.counts import COUNTED, GERMINATION, LONGEST_NAME, OFF_TYPES, found_mistakes
 from grading.rules.purity import PARTS, PURE, Weighed, loss_mistakes, weighing_notes, weight_mistakes
 from inventory.actions.acting import Booked, action
 from inventory.actions.desk import Desk, Known, Typed
@@ -23,11 +23,17 @@ from inventory.actions.posting import post_all
 from inventory.actions.reader import Reader, sure
 from inventory.models import Station
 from inventory.rules.gathering import Gathering
-from inventory.rules.mistakes import Note
+from inventory.rules.mistakes import Mistake, Note
 from inventory.rules.reading import plain, typed_text
 
 MOST_TESTED, MOST_G = 1_000_000, 10_000
 GRAMS, COUNT = {"looks": "grams, such as 1.62"}, {"looks": "a whole number, such as 400"}
+
+
+class WrongSide(Mistake):
+    """A limit on the side where nothing is limited."""
+
+    code = "wrong_side"
 
 
 class WeighingNote(Note):
@@ -87,10 +93,11 @@ class PurityWeighed:
 
 @dataclass(frozen=True, kw_only=True)
 class Allowed:
-    """The most of a pathogen, or of off-types, that the station allows; empty takes a limit off."""
+    """The most of a pathogen or of off-types, or the least germination, that will do; empty takes a limit off."""
 
     name: str
     most_pct: Typed = field(default=None, metadata={"looks": "a per cent, such as 1; 0 for none"})
+    least_pct: Typed = field(default=None, metadata={"looks": "for germination: a whole per cent, such as 85"})
     at: Typed = None
 
 
@@ -146,19 +153,22 @@ def set_seed_limits(
     """Set what may be found, from the day of the act on; the newest limit of a name is in force.
 
     Raises:
-        Refused: no name, or a per cent outside 0 to 100.
+        Refused: no name, a per cent outside 0 to 100, or a least where only a most can stand, and the other way round.
     """
     desk = Desk(station, now)
     drafts = []
     for allowed in limits:
         reader, words = Reader(desk, answers), Gathering()
         at = reader.when(allowed.at)
-        reader.note_typed(name=allowed.name, most_pct=allowed.most_pct)
+        reader.note_typed(name=allowed.name, most_pct=allowed.most_pct, least_pct=allowed.least_pct)
         name = _limit_name(reader.text(plain(typed_text(allowed.name)), "name", "bacterial blight", LONGEST_NAME))
         most = words.number(allowed.most_pct, "most_pct", unit="%", least=0, most=100, needed=False)
+        least = words.whole(allowed.least_pct, "least_pct", unit="%", least=1, most=99, needed=False)
+        words.add(*_side_mistakes(name, most, least))
         _gather(reader, words)
-        row = SeedLimit(station=station, name=name, most_pct="" if most is None else f"{most:f}")
-        facts = {"limit": name, "most_pct": row.most_pct}
+        ends = {"most_pct": "" if most is None else f"{most:f}", "least_pct": "" if least is None else str(least)}
+        row = SeedLimit(station=station, name=name, **ends)
+        facts = {"limit": name, **{end: typed for end, typed in ends.items() if typed or end == "most_pct"}}
         drafts.append(entered(reader, facts, by=by, at=at, kind="limit", reason=reason, key=key, rows=[row]))
     return Booked(tuple(post_all(drafts)))
 
@@ -234,8 +244,20 @@ def _purity(reader: Reader, tested: PurityWeighed) -> Callable[[Known], Row] | N
     )
 
 
+def _side_mistakes(name: str, most: Decimal | None, least: int | None) -> Iterator[Mistake]:
+    """A germination may be too low, what was counted too high."""
+    if name == GERMINATION and most is not None:
+        says = "Germination can be too low, not too high. Give the least that will do: least_pct, such as 85."
+        yield WrongSide(says, field="most_pct")
+    elif name != GERMINATION and least is not None:
+        says = f"{name} can be too much, not too little. Give the most that is allowed: most_pct, such as 1."
+        yield WrongSide(says, field="least_pct")
+
+
 def _limit_name(name: str) -> str:
     folded = name.casefold().replace(" ", "-")
+    if folded == GERMINATION:
+        return GERMINATION
     return OFF_TYPES if folded in (OFF_TYPES, "off-type") else name
 
 

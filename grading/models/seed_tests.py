@@ -70,14 +70,17 @@ class PurityTest(models.Model):
 
 
 class SeedLimit(models.Model):
-    """The most that the station allows from a day on; the newest of its name is in force."""
+    """The most that the station allows, or the least of a germination; the newest of a name is in force."""
 
     station = models.ForeignKey(Station, on_delete=models.PROTECT)
     operation = models.OneToOneField(Operation, on_delete=models.PROTECT, related_name="seed_limit")
-    name = models.CharField(max_length=80, help_text="A pathogen, or off-types.")
+    name = models.CharField(max_length=80, help_text="A pathogen, off-types, or germination.")
     most_pct = models.CharField(max_length=20, help_text="Exact text; empty where the limit was taken off.", blank=True)
+    least_pct = models.CharField(max_length=20, help_text="Exact text; only of a germination.", blank=True, default="")
 
     written_with_operation = True
 
     def __str__(self) -> str:
-        return f"{self.name} at most {self.most_pct} %"
+        return (
+            f"{self.name} at least {self.least_pct} %" if self.least_pct else f"{self.name} at most {self.most_pct} %"
+        )

@@ -5,16 +5,17 @@ from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 
-from grading.models import SeedTest
+from grading.models import SeedLimit, SeedTest
 from grading.queries.finding import day_of, standing_tests
 from grading.queries.in_store import InStore, lots_in_store
+from grading.rules.counts import GERMINATION
 from grading.rules.germination import GerminationTest, Verdict, germination_test, is_too_near_to_call
 from grading.stats.beta import ShareInterval, chance_at_least, share_interval
 from inventory.models import Link, Lot, Station
 from inventory.queries.uses import in_parts
 from inventory.rules.nodes import NodeKind, key_of, kind_of, node
 
-THRESHOLD_PCT = 85  # below it a lot is not planted; the station's own, no source
+THRESHOLD_PCT = 85  # below it a lot is not planted, where a station set nothing else; ours, no source
 MOST_MONTHS = 12  # after which a test is old; common practice, no source
 
 
@@ -101,21 +102,35 @@ def germination_of(lot: Lot, before: date | None = None) -> Tested | None:
     return newest_valid([test for test in tests if before is None or test.on < before])
 
 
-def germination_watch(station: Station, today: date, threshold_pct: int = THRESHOLD_PCT) -> Watch:
-    """Watch every lot in store before planting (2 queries and 1 more for each 500 lots).
+def threshold_of(station: Station, until: date | None = None) -> int:
+    """Give the germination below which this station plants no lot: its newest limit, else 85 [%] (1 query).
+
+    Args:
+        until: the day; later limits do not count.
+    """
+    rows = SeedLimit.objects.filter(station=station, name=GERMINATION, operation__reversed_by__isnull=True)
+    newest_first = rows.select_related("operation").order_by("-operation__at", "-operation__seq")
+    known = (row for row in newest_first if until is None or day_of(row.operation, station) <= until)
+    newest = next(known, None)
+    return int(newest.least_pct) if newest and newest.least_pct else THRESHOLD_PCT
+
+
+def germination_watch(station: Station, today: date, threshold_pct: int | None = None) -> Watch:
+    """Watch every lot in store before planting (3 queries and 1 more for each 500 lots).
 
     Args:
         today: the day of the list; later tests do not count.
-        threshold_pct: below it a lot is not planted [%].
+        threshold_pct: below it a lot is not planted [%]; without it the station's own of that day.
     """
+    threshold = threshold_of(station, today) if threshold_pct is None else threshold_pct
     lots = lots_in_store(station)
     tests = germinations_of(station, [lot.lot_id for lot in lots])
     known = {lot.lot_id: [test for test in tests.get(lot.lot_id, []) if test.on <= today] for lot in lots}
     watched = [Watched(lot, newest_valid(known[lot.lot_id])) for lot in lots]
     valid = [(each, each.test) for each in watched if each.test]
     return Watch(
-        below=tuple(each for each, test in valid if test.result.mean_pct < threshold_pct),
-        too_near=tuple(each for each, test in valid if is_too_near_to_call(test.chance_at_least(threshold_pct))),
+        below=tuple(each for each, test in valid if test.result.mean_pct < threshold),
+        too_near=tuple(each for each, test in valid if is_too_near_to_call(test.chance_at_least(threshold))),
         repeat=tuple(each for each in watched if known[each.lot.lot_id] and known[each.lot.lot_id][0].needs_retest),
         older=tuple(each for each, test in valid if test.on < months_before(today, MOST_MONTHS)),
         never=tuple(each for each in watched if not known[each.lot.lot_id]),

@@ -9,7 +9,7 @@ from grading.queries.behind import Sureness, held_back, how_sure
 from grading.queries.blind import hidden_from
 from grading.queries.colour_panel import colour_panels
 from grading.queries.finding import day_of
-from grading.queries.germination import THRESHOLD_PCT, Tested, forecast_of, germinations_of, newest_valid
+from grading.queries.germination import Tested, forecast_of, germinations_of, newest_valid, threshold_of
 from grading.queries.grades import Graded, grades_of, pool
 from grading.queries.posts import germination_dots, germination_post, grade_posts
 from grading.queries.sampled import sampling_line
@@ -93,14 +93,15 @@ def _use_by_count(counted: Counted) -> Use:
 
 
 def _germination_panel(station: Station, lot: Lot, tests: list[Tested], grades: list[Graded]) -> Panel:
-    rows = (*_test_rows(tests), *_tested_sampling(tests, grades, station), *_forecast_rows(lot))
+    threshold = threshold_of(station)
+    rows = (*_test_rows(tests, threshold), *_tested_sampling(tests, grades, station), *_forecast_rows(lot))
     valid = newest_valid(tests)
     if valid is None:
         says, why = _not_tested(tests)
         return Panel("Germination", rows, says=says, uses=(Use("sowing", "no result", why),))
     return Panel(
-        "Germination", rows, says=_tested_says(valid, station), posts=(germination_post(valid),),
-        replicates=germination_dots(valid), uses=(_use_by_germination(valid),),
+        "Germination", rows, says=_tested_says(valid, station), posts=(germination_post(valid, threshold),),
+        replicates=germination_dots(valid, threshold), uses=(_use_by_germination(valid, threshold),),
     )  # fmt: skip
 
 
@@ -118,9 +119,9 @@ def _tested_says(test: Tested, station: Station) -> str:
     return f"{test.result.mean_pct} % ({test.number}, {test.on.day} {test.on:%b %Y}{age})."
 
 
-def _use_by_germination(test: Tested) -> Use:
-    if test.result.mean_pct < THRESHOLD_PCT:
-        return Use("sowing", "no", f"germination {test.result.mean_pct} % is under {THRESHOLD_PCT} %")
+def _use_by_germination(test: Tested, threshold: int) -> Use:
+    if test.result.mean_pct < threshold:
+        return Use("sowing", "no", f"germination {test.result.mean_pct} % is under {threshold} %")
     return Use("sowing", "yes")
 
 
@@ -181,7 +182,7 @@ def _sure_rows(grades: list[Graded]) -> Rows:
     ]
 
 
-def _test_rows(tests: list[Tested]) -> Rows:
+def _test_rows(tests: list[Tested], threshold: int) -> Rows:
     if not tests:
         return []
     valid = newest_valid(tests)
@@ -192,12 +193,12 @@ def _test_rows(tests: list[Tested]) -> Rows:
         rows.append(("Repeat", says))
     if valid is None:
         return rows
-    result, interval, chance = valid.result, valid.interval, valid.chance_at_least()
+    result, interval, chance = valid.result, valid.interval, valid.chance_at_least(threshold)
     rows.append(("Germination", f"{result.mean_pct} %, {valid.number} of {valid.on}"))
     low, high = (half_up(Decimal(str(end * 100)), 1) for end in (interval.low, interval.high))
     rows.append(("Likely range", f"{low} to {high} % (95 in 100)"))
     verdict = ", too near to call" if is_too_near_to_call(chance) else ""
-    rows.append((f"At least {THRESHOLD_PCT} %", f"{chance_text(chance)} chance{verdict}"))
+    rows.append((f"At least {threshold} %", f"{chance_text(chance)} chance{verdict}"))
     allowed = "no row in the table" if result.allowed is None else f"{result.allowed} allowed"
     rows.append(("Spread of replicates", f"{result.spread}, {allowed} ({result.source})"))
     return rows

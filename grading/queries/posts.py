@@ -5,7 +5,7 @@ from decimal import Decimal
 
 from grading.queries.answers import asked_of, beans_of
 from grading.queries.behind import in_100
-from grading.queries.germination import THRESHOLD_PCT, Tested
+from grading.queries.germination import Tested
 from grading.queries.grades import Graded, first_grade
 from grading.rules.outcome import Reading
 from grading.rules.rule_set import NIL
@@ -53,24 +53,24 @@ def distance_words(reading: Decimal, limit: Decimal, whose: str) -> str:
     return f"over {whose} by {reading - limit}" if reading > limit else f"{limit - reading} below {whose}"
 
 
-def germination_post(test: Tested) -> Judged:
-    """Hold a germination against the threshold below which a lot is not sown."""
+def germination_post(test: Tested, threshold: int) -> Judged:
+    """Hold a germination against the threshold below which a lot is not sown [%]."""
     mean, interval = test.result.mean_pct, test.interval
-    apart = mean - THRESHOLD_PCT
+    apart = mean - threshold
     where = f"{apart} over" if apart > 0 else f"{-apart} below" if apart < 0 else "at"
     return Judged(
-        "germination", mean, Decimal(THRESHOLD_PCT), f"{mean} %",
-        f"{where} {THRESHOLD_PCT}, {in_100(test.chance_at_least())} that the lot is at least that",
+        "germination", mean, Decimal(threshold), f"{mean} %",
+        f"{where} {threshold}, {in_100(test.chance_at_least(threshold))} that the lot is at least that",
         _percent(interval.low), _percent(interval.high), is_least=True,
     )  # fmt: skip
 
 
-def germination_dots(test: Tested) -> Replicates:
+def germination_dots(test: Tested, threshold: int) -> Replicates:
     """Give a test's replicates, with the spread that its table allows them."""
     allowed = test.result.allowed
     return Replicates(
         "germination", tuple(Decimal(count) for count in test.result.normal), test.result.mean_pct, "%",
-        None if allowed is None else Decimal(allowed), Decimal(THRESHOLD_PCT),
+        None if allowed is None else Decimal(allowed), Decimal(threshold),
     )  # fmt: skip
 
 

@@ -5,7 +5,7 @@ from datetime import date
 from typing import Any
 
 from grading.queries.behind import Standing, standings
-from grading.queries.germination import THRESHOLD_PCT, Watch, Watched, germination_watch
+from grading.queries.germination import Watch, Watched, germination_watch, threshold_of
 from grading.queries.looks import look_lines
 from grading.queries.seed_tests import WatchedCount, counts_to_watch
 from grading.stats.against_limit import Judgement
@@ -14,8 +14,8 @@ from inventory.models import Station
 from inventory.rules.mass import kg_text, kg_words
 
 HEADS = {
-    "below": f"Below {THRESHOLD_PCT} %",
-    "too_near": f"Too near to call at {THRESHOLD_PCT} %",
+    "below": "Below {threshold} %",
+    "too_near": "Too near to call at {threshold} %",
     "repeat": "Spread too wide, test again",
     "older": "Tested over 12 months ago",
     "never": "Never tested",
@@ -27,14 +27,15 @@ HEADS = {
 
 
 def watch_list(station: Station, today: date) -> dict[str, Any]:
-    """Give the watch of a day, with every list of `HEADS` (13 queries, more for over 500 lots)."""
-    watch = germination_watch(station, today)
+    """Give the watch of a day, with every list of `HEADS` (14 queries, more for over 500 lots)."""
+    threshold = threshold_of(station, today)
+    watch = germination_watch(station, today, threshold)
     stand = standings(station)
     return {
         "station": station.code,
         "today": today.isoformat(),
-        "threshold_pct": THRESHOLD_PCT,
-        **_germination(watch),
+        "threshold_pct": threshold,
+        **_germination(watch, threshold),
         **_counts(station, today),
         "not_first": [_graded(each) for each in stand if not each.is_first],
         "at_limit": [_graded(each) for each in stand if each.is_first and each.at_limit],
@@ -46,18 +47,18 @@ def watch_lines(listed: Mapping[str, Any]) -> list[str]:
     """Write the watch as lines of text."""
     lines = [f"{listed['station']} on {listed['today']}"]
     for name, head in HEADS.items():
-        lines += ["", f"{head}: {len(listed[name]) or 'none'}"]
+        lines += ["", f"{head.format(threshold=listed['threshold_pct'])}: {len(listed[name]) or 'none'}"]
         lines += [f"  {_line(row)}" for row in listed[name]]
     looks = listed["looks"]
     return [*lines, *(["", "Not like its line:", *(f"  {look}" for look in looks)] if looks else [])]
 
 
-def _germination(watch: Watch) -> dict[str, list[dict[str, Any]]]:
+def _germination(watch: Watch, threshold: int) -> dict[str, list[dict[str, Any]]]:
     kinds: dict[str, Sequence[Watched]] = {
         "below": watch.below, "too_near": watch.too_near, "repeat": watch.repeat, "older": watch.older,
         "never": watch.never,
     }  # fmt: skip
-    return {name: [_watched(each) for each in rows] for name, rows in kinds.items()}
+    return {name: [_watched(each, threshold) for each in rows] for name, rows in kinds.items()}
 
 
 def _counts(station: Station, today: date) -> dict[str, list[dict[str, Any]]]:
@@ -82,14 +83,14 @@ def _counted(each: WatchedCount) -> dict[str, Any]:
     }
 
 
-def _watched(each: Watched) -> dict[str, Any]:
+def _watched(each: Watched, threshold: int) -> dict[str, Any]:
     test = each.test
     return {
         **_lot(each.lot.number, each.lot.line, each.lot.mg),
         "test": test and test.number,
         "date": test and test.on.isoformat(),
         "mean_pct": test and str(test.result.mean_pct),
-        "chance": test and round(test.chance_at_least(), 6),
+        "chance": test and round(test.chance_at_least(threshold), 6),
     }
 
 

@@ -5,6 +5,7 @@ from inventory.rules.mistakes import Mistake
 from inventory.rules.reading import field_words
 
 COUNTED = ("plants", "seedlings", "seeds")
+GERMINATION = "germination"  # its limit is the least that will do
 OFF_TYPES = "off-types"  # the name under which their limit stands
 LONGEST_NAME = 80
 

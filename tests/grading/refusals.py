@@ -455,6 +455,15 @@ REFUSALS = (
     at_bench("a part over it", "purity", of_purity(weed_g="501"), "more than the portion", "heavier_than_portion"),
     Case("a limit over all", "seed limit", {"name": "rust", "most_pct": "150"}, "up to 100", "out_of_range", "breeder"),
     Case("a limit of nothing", "seed limit", {"name": "", "most_pct": "1"}, "Name is missing", "missing", "breeder"),
+    *(
+        Case(f"a limit: {words}", "seed limit", words, says, code, "breeder")
+        for words, says, code in (
+            ({"name": "Germination", "most_pct": "85"}, "the least that will do", "wrong_side"),
+            ({"name": "rust", "least_pct": "1"}, "the most that is allowed", "wrong_side"),
+            ({"name": "germination", "least_pct": "85.5"}, "whole number", "not_whole"),
+            ({"name": "germination", "least_pct": "100"}, "up to 99", "out_of_range"),
+        )
+    ),
     at_bench("no right to set limits", "seed limit", {"name": "rust", "most_pct": "1"}, "may not set what", "may_not"),
     *RULING,
 )

@@ -7,7 +7,7 @@ from fractions import Fraction
 from typing import Any
 
 from grading.queries.figures.figure import Answer, Figure
-from grading.queries.germination import THRESHOLD_PCT
+from grading.queries.germination import threshold_of
 from grading.queries.on_hand import OnHand, seed_on_hand
 from inventory.models import Station
 from inventory.queries.today import today_at
@@ -24,6 +24,7 @@ from inventory.rules.working import Step
 
 USE, LEAVE = "use", "leave"
 CLEAN, ALL = "clean", "all"
+THE_STATIONS = {"looks": "a whole per cent; without it the station's own limit of the day, else 85"}
 USE_OR_LEAVE = {"looks": "use or leave"}
 
 
@@ -38,7 +39,7 @@ class EnoughAsked:
     promised: Any = field(default=LEAVE, metadata=USE_OR_LEAVE)
     treated: Any = field(default=USE, metadata=USE_OR_LEAVE)
     seed: Any = field(default=CLEAN, metadata={"looks": "clean (out of a run or blend) or all"})
-    least_germination_pct: Any = str(THRESHOLD_PCT)
+    least_germination_pct: Any = field(default=None, metadata=THE_STATIONS)
     on: Any = field(default=None, metadata={"looks": "the day, for promises and tests; without it today"})
 
 
@@ -89,14 +90,18 @@ def read_terms(words: Gathering, asked: Any, station: Station) -> Terms | None:
     promised = words.word(asked.promised, "promised", (USE, LEAVE), LEAVE)
     treated = words.word(asked.treated, "treated", (USE, LEAVE), USE)
     seed = words.word(asked.seed, "seed", (CLEAN, ALL), CLEAN)
-    least = words.whole(asked.least_germination_pct, "least_germination_pct", unit="%", least=0, most=100)
+    said = typed_text(asked.least_germination_pct).strip()
+    least = words.whole(
+        asked.least_germination_pct, "least_germination_pct", unit="%", least=0, most=100, needed=False
+    )  # fmt: skip
     today = today_at(station)
     if typed_text(asked.on).strip():
         read = words.attempt(lambda: read_date(asked.on, field="on"))
         today = read.value if read else today
-    if least is None:
+    if least is None and said:
         return None
-    return Terms(promised == LEAVE, treated == LEAVE, seed == CLEAN, least, today)
+    floor = threshold_of(station, today) if least is None else least
+    return Terms(promised == LEAVE, treated == LEAVE, seed == CLEAN, floor, today)
 
 
 def _need(words: Gathering, asked: EnoughAsked) -> Need | None:

@@ -5,9 +5,8 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Any
 
-from grading.queries.figures.enough import ALL, LEAVE, USE, USE_OR_LEAVE, Terms
+from grading.queries.figures.enough import ALL, LEAVE, THE_STATIONS, USE, USE_OR_LEAVE, Terms
 from grading.queries.figures.planting_words import counted
-from grading.queries.germination import THRESHOLD_PCT
 from grading.queries.on_hand import OnHand, lots_on_hand, seed_on_hand
 from inventory.models import Station
 from inventory.queries.finding import find_lot
@@ -45,7 +44,7 @@ class PlanAsked:
     promised: Any = field(default=LEAVE, metadata=USE_OR_LEAVE)
     treated: Any = field(default=USE, metadata=USE_OR_LEAVE)
     seed: Any = field(default=ALL, metadata={"looks": "clean (out of a run or blend) or all"})
-    least_germination_pct: Any = str(THRESHOLD_PCT)
+    least_germination_pct: Any = field(default=None, metadata=THE_STATIONS)
     on: Any = field(default=None, metadata={"looks": "the day, for promises and tests; without it today"})
 
 

@@ -7,6 +7,7 @@ import pytest
 
 from grading.models import HealthTest, PurityTest, SeedLimit, SeedTest, VarietyTest
 from grading.queries.facts import facts_of_lots
+from grading.queries.germination import threshold_of
 from grading.queries.panels import panels_of_lot
 from grading.queries.seed_tests import counts_of, counts_to_watch, limits_in_force
 from grading.queries.watch_list import watch_lines, watch_list
@@ -161,3 +162,22 @@ def test_a_limit_is_a_dated_act_without_masses(bench: Bench) -> None:
     operation = Operation.objects.get(kind="limit")
     assert not operation.entries.exists()
     assert verify(bench.plant.station).is_whole
+
+
+def test_the_least_germination_is_the_stations_own_and_85_where_it_set_none(bench: Bench) -> None:
+    done(bench, "germination", of_test())
+    here = bench.plant.station
+    assert threshold_of(here) == 85
+    assert watch_list(here, TODAY)["below"] == []
+    done(bench, "seed limit", {"name": "Germination", "least_pct": "97", "at": "2024-10-11"}, by="breeder")
+    assert [threshold_of(here), threshold_of(here, date(2024, 10, 10))] == [97, 85]
+    listed = watch_list(here, TODAY)
+    assert (listed["threshold_pct"], [row["lot"] for row in listed["below"]]) == (97, [NUMBER])
+    assert "Below 97 %: 1" in watch_lines(listed)
+    panel = next(panel for panel in panels_of_lot(here, NUMBER) if panel.title == "Germination")
+    assert "At least 97 %" in dict(panel.rows)
+    assert panel.uses[0].why == "germination 95 % is under 97 %"
+    done(bench, "seed limit", {"name": "germination", "at": "2024-10-12"}, by="breeder")
+    assert threshold_of(here) == 85
+    assert limits_in_force(here) == {}
+    assert verify(here).is_whole
