@@ -15,9 +15,9 @@ from inventory.models import Station
 
 
 @hookimpl
-def lot_facts(lot_numbers: Sequence[str], station: str) -> Mapping[str, Mapping[str, str]]:
+def lot_facts(lot_numbers: Sequence[str], station: str, person: str) -> Mapping[str, Mapping[str, str]]:
     """Give each lot's newest grade and its newest valid germination in short words."""
-    return facts_of_lots(Station.objects.get(code=station), lot_numbers)
+    return facts_of_lots(Station.objects.get(code=station), lot_numbers, person)
 
 
 @hookimpl

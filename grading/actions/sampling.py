@@ -21,6 +21,7 @@ from inventory.actions.reader import Reader
 from inventory.actions.sampling import Drawing, plan_draw
 from inventory.models import Load, Station
 from inventory.rules.amounts import read_amount
+from inventory.rules.kinds import BLIND
 from inventory.rules.mass import MG_PER_KG
 from inventory.rules.mistakes import Mistake, Note
 
@@ -176,7 +177,8 @@ def _plan_file_sample(
     return Draft(
         kind="sample", station=bench.desk.station, by=by, at=at, reason=reason, key=key,
         about=kept.operation if kept.operation_id else None,
-        facts={**facts, "sample": row.number, "file_sample_of": kept.number}, rows=[row],
+        facts={**facts, "sample": row.number, "file_sample_of": kept.number, **({BLIND: True} if row.is_blind else {})},
+        rows=[row],
     )  # fmt: skip
 
 

@@ -81,6 +81,17 @@ def hidden_from(station: Station, person: User) -> Mapping[int, str]:
     return hidden
 
 
+def lots_hidden_from(station: Station, person: str) -> frozenset[int]:
+    """Give the keys of lots whose grades an account may not see now: a lot's chances would give its results away.
+
+    Args:
+        person: name of the account; nothing is hidden from "", since nobody is known.
+    """
+    user = User.objects.filter(username=person).first() if person else None
+    hidden = hidden_from(station, user) if user else {}
+    return frozenset(Sample.objects.filter(pk__in=hidden).values_list("lot_id", flat=True)) if hidden else frozenset()
+
+
 def may_see(sample: Sample, person: User) -> bool:
     """Say whether a person may see a sample's result and lot now (up to 3 queries)."""
     return sample.pk not in hidden_from(sample.station, person)

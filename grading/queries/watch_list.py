@@ -5,6 +5,7 @@ from datetime import date
 from typing import Any
 
 from grading.queries.behind import Standing, standings
+from grading.queries.blind import lots_hidden_from
 from grading.queries.germination import Watch, Watched, germination_watch, threshold_of
 from grading.queries.looks import look_lines
 from grading.queries.seed_tests import WatchedCount, counts_to_watch
@@ -26,11 +27,17 @@ HEADS = {
 }
 
 
-def watch_list(station: Station, today: date) -> dict[str, Any]:
-    """Give the watch of a day, with every list of `HEADS` (14 queries, more for over 500 lots)."""
+def watch_list(station: Station, today: date, person: str = "") -> dict[str, Any]:
+    """Give the watch of a day, with every list of `HEADS` (14 queries, more for over 500 lots).
+
+    Args:
+        today: the day.
+        person: account that looks; grades of lots that a blind re-grade hides from it are left out.
+    """
     threshold = threshold_of(station, today)
     watch = germination_watch(station, today, threshold)
-    stand = standings(station)
+    hidden = lots_hidden_from(station, person)
+    stand = [each for each in standings(station) if each.lot.lot_id not in hidden]
     return {
         "station": station.code,
         "today": today.isoformat(),

@@ -14,8 +14,10 @@ hookspec = pluggy.HookspecMarker("hilum")
 
 
 @hookspec
-def lot_facts(lot_numbers: Sequence[str], station: str) -> Mapping[str, Mapping[str, str]]:  # type: ignore[empty-body]
-    """Say what is known of many lots at once: lot number -> name of the fact (`last_grade`) -> text."""
+def lot_facts(  # type: ignore[empty-body]
+    lot_numbers: Sequence[str], station: str, person: str
+) -> Mapping[str, Mapping[str, str]]:
+    """Tell a person ("" where nobody is known) of many lots: lot number -> name of the fact (`last_grade`) -> text."""
 
 
 @hookspec

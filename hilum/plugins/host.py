@@ -55,10 +55,10 @@ class Host:
         """Name the plugins that were left out."""
         return tuple(self._quarantined)
 
-    def lot_facts(self, lot_numbers: Sequence[str], station: str) -> dict[str, dict[str, str]]:
+    def lot_facts(self, lot_numbers: Sequence[str], station: str, person: str = "") -> dict[str, dict[str, str]]:
         """Gather the facts of many lots; where two plugins name the same fact, the later one's stands."""
         gathered: dict[str, dict[str, str]] = {number: {} for number in lot_numbers}
-        answers, _ = self._ask("lot_facts", _facts, lot_numbers=tuple(lot_numbers), station=station)
+        answers, _ = self._ask("lot_facts", _facts, lot_numbers=tuple(lot_numbers), station=station, person=person)
         for answer in answers:
             for number, facts in answer.items():
                 gathered.setdefault(number, {}).update(facts)

@@ -48,7 +48,7 @@ def labels(request: HttpRequest, number: int, kind: str) -> HttpResponse:
     except Mistake as mistake:
         raise Http404(mistake.says) from mistake
     rows = labels_of(operation.pk)
-    drawn = label_texts(station, rows, address_of(request))
+    drawn = label_texts(station, rows, address_of(request), request.user.get_username())
     if not drawn:
         raise Http404(gettext("No labels of the store were printed by this act."))
     name = label_name(operation, rows)

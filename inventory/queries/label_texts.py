@@ -55,13 +55,14 @@ class LotsRead:
     cautions: Mapping[int, str] = field(default_factory=dict)
 
 
-def label_texts(station: Station, rows: Sequence[Label], address: str) -> list[Drawn]:
+def label_texts(station: Station, rows: Sequence[Label], address: str, person: str = "") -> list[Drawn]:
     """Read what stands on labels that were printed, in their order (about 12 queries).
 
     Args:
         address: of this site, "http://10.0.0.5:8000"; the codes for phones end in the number.
+        person: name of the account that prints; what is hidden from it now stays out.
     """
-    lots = read_lots(station, {row.lot_id for row in rows if row.lot_id})
+    lots = read_lots(station, {row.lot_id for row in rows if row.lot_id}, person)
     bags = _bags(rows)
     bins = {one.code: one for one in Container.objects.filter(station=station, code__in=_names(rows, "container"))}
     places = {one.code: one for one in Place.objects.filter(station=station, code__in=_names(rows, "place"))}
@@ -74,7 +75,7 @@ def label_texts(station: Station, rows: Sequence[Label], address: str) -> list[D
     return [write[row.what](row) for row in rows if row.what in write]
 
 
-def read_lots(station: Station, keys: Collection[int]) -> LotsRead:
+def read_lots(station: Station, keys: Collection[int], person: str = "") -> LotsRead:
     """Read what the labels of lots need (8 queries, and those of the plugins)."""
     standings = {
         one.lot_id: one
@@ -87,7 +88,7 @@ def read_lots(station: Station, keys: Collection[int]) -> LotsRead:
         standings,
         origins_of(keys),
         _moistures(keys),
-        the_host().lot_facts(numbers, station.code) if numbers else {},
+        the_host().lot_facts(numbers, station.code, person) if numbers else {},
         {key: caution_words(treatments_on([key])) for key in treated},
     )
 

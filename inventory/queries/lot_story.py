@@ -2,7 +2,7 @@
 
 import json
 from collections import defaultdict
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
@@ -18,6 +18,7 @@ from inventory.queries.generations import Generation, generation_of
 from inventory.queries.moistures import newest_moisture
 from inventory.queries.promises import open_promises
 from inventory.queries.uses import name_act
+from inventory.rules.kinds import BLIND
 from inventory.rules.mistakes import Note
 
 
@@ -109,12 +110,24 @@ def _happened(lot: Lot) -> tuple[Happened, ...]:
     wanted = Operation.objects.filter(Q(pk__in=keys) | Q(reverses__in=keys))
     acts = list(wanted.select_related("by", "run", "shipment", "reverses").order_by("at", "seq"))
     reversals = {act.reverses_id: act for act in acts if act.reverses_id is not None}
+    untold = _untold(acts, reversals)
+    acts = [act for act in acts if act.pk not in untold]
     entries: dict[int, list[Entry]] = defaultdict(list)
     for entry in (
         Entry.objects.filter(operation__in=[act.pk for act in acts]).select_related("lot").order_by("position")
     ):
         entries[entry.operation_id].append(entry)
     return tuple(_one(lot, act, entries[act.pk], reversals.get(act.pk)) for act in acts)
+
+
+def _untold(acts: Iterable[Operation], reversals: Mapping[int, Operation]) -> set[int]:
+    """Acts that were booked blind and wait for the one that follows: whoever does it may not know the lot."""
+    blind = {act.pk for act in acts if BLIND in act.content and json.loads(act.content)["facts"].get(BLIND)}
+    waiting = blind - set(reversals)
+    if not waiting:
+        return set()
+    followed = Operation.objects.filter(about__in=waiting, reverses__isnull=True, reversed_by__isnull=True)
+    return waiting - set(followed.values_list("about_id", flat=True))
 
 
 def _acts_upon(lot: Lot) -> set[int]:

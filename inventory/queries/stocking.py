@@ -56,13 +56,15 @@ class StockRow:
 
 
 def stock(
-    station: Station, *, line: str = "", market_class: str = "", place: str = "", today: date | None = None
-) -> list[StockRow]:
+    station: Station, *, line: str = "", market_class: str = "", place: str = "", today: date | None = None,
+    person: str = "",
+) -> list[StockRow]:  # fmt: skip
     """List what is in store by lot and place; the number of queries does not grow with the rows.
 
     Args:
         line, market_class, place: keep only these, as forgivingly as they read; "" keeps all.
         today: promises that ended before it have lapsed; the station's day where it is not given.
+        person: name of the account that asks; what is hidden from it now stays out. "" where nobody is known.
 
     Raises:
         Mistake: no line, class or place is called so, with the nearest.
@@ -71,7 +73,7 @@ def stock(
     lots = {row["lot"]: row["lot__number"] for row in rows}
     promised = promised_by_lot(station, today or today_at(station))
     holds = hold_reasons(station)
-    facts = the_host().lot_facts(list(lots.values()), station.code) if lots else {}
+    facts = the_host().lot_facts(list(lots.values()), station.code, person) if lots else {}
     last = {row["lot"]: index for index, row in enumerate(rows)}
     found = []
     for index, row in enumerate(rows):

@@ -46,3 +46,6 @@ ACCOUNTS = (
 STREAMS = ("scalpings", "throughs", "liftings", "lights", "middlings", "stones", "picked")
 
 ROW_KINDS_THAT_DO_NOT_USE_SEED = SAID
+
+# A fact of an act that is told of its lot only when another act has followed it: whoever does it may not know the lot.
+BLIND = "blind"

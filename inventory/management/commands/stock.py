@@ -3,7 +3,7 @@
 from argparse import ArgumentParser
 from typing import Any
 
-from inventory.management.door import DONE, Door, columns, the_station
+from inventory.management.door import DONE, Door, columns, the_person, the_station
 from inventory.queries.stocking import StockRow, stock
 from inventory.rules.mass import kg_words
 
@@ -16,7 +16,8 @@ class Command(Door):
     help = "List what is in store, all of it or by line, class and place."
 
     def take(self, parser: ArgumentParser) -> None:
-        """Take what to keep."""
+        """Take what to keep, and who asks."""
+        parser.add_argument("--by", default="", help="Who asks: what is hidden from this account stays out.")
         parser.add_argument("--line", default="", help="Keep this line, by any name it ever had.")
         parser.add_argument("--class", dest="market_class", default="", help="Keep this market class.")
         parser.add_argument("--place", default="", help="Keep what stands here.")
@@ -24,7 +25,8 @@ class Command(Door):
     def answer(self, options: dict[str, Any]) -> int:
         """List, and sum up."""
         kept = {name: options[name] for name in ("line", "market_class", "place")}
-        rows = stock(the_station(options), **kept)
+        person = the_person(options).get_username() if options["by"] else ""
+        rows = stock(the_station(options), **kept, person=person)
         if options["json"]:
             self.say_json([row.as_json() for row in rows])
             return DONE

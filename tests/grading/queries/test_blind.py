@@ -4,10 +4,12 @@ import pytest
 
 from grading.models import Portion, RegradePlan, Sample
 from grading.queries.blind import due_samples, hidden_from, may_see, open_regrades
+from grading.queries.facts import facts_of_lots
 from grading.queries.grades import sample_answer
 from grading.rules.regrades import is_chosen
 from hilum.plugins.host import the_host
 from inventory.actions.reversing import reverse
+from inventory.queries.lot_story import lot_story
 from inventory.rules.mistakes import Refused
 from tests.grading.regrading import again, first, laid_out, told
 from tests.grading.station import NOW, Bench, station
@@ -89,6 +91,51 @@ def test_the_lots_page_holds_to_the_same_rule(bench):
 def _grade_box(person):
     panels = {panel.title: panel for panel in the_host().lot_panels("24-0016-5", "QM", person)}
     return dict(panels["Grade"].rows)
+
+
+def _told(station):
+    return [row.operation.kind for row in lot_story(station, "24-0016-5").happened]
+
+
+def test_the_lots_story_does_not_name_a_blind_sample_before_it_was_graded(bench):
+    here = bench.plant.station
+    before = _told(here)
+    sample = laid_out(bench, "G03", "G17")
+    assert _told(here) == before
+    again(bench, "G17")
+    assert _told(here) == [*before, "sample"]
+    assert lot_story(here, "24-0016-5").happened[-1].operation == sample.operation
+
+
+def test_the_lots_story_tells_a_blind_sample_that_was_taken_back(bench):
+    before = _told(bench.plant.station)
+    sample = laid_out(bench, "G03", "G17")
+    reverse(sample.operation, station=bench.plant.station, by=bench.plant.intake, reason="lost", now=NOW)
+    assert _told(bench.plant.station) == [*before, "sample", "reverse"]
+
+
+def test_a_blind_sample_whose_grading_was_taken_back_waits_again(bench):
+    laid_out(bench, "G03", "G17")
+    before = _told(bench.plant.station)
+    grading = again(bench, "G17").operations[0]
+    reverse(grading, station=bench.plant.station, by=bench.plant.intake, reason="spilled", now=NOW)
+    assert _told(bench.plant.station) == before
+
+
+@pytest.mark.parametrize(("who", "sees"), [("line-qm", False), ("records-qm", True), ("bench-qm", True), ("", True)])
+def test_lists_of_many_lots_hold_to_the_same_rule(bench, who, sees):
+    here = bench.plant.station
+    first(bench, "G05", weights_g={"splits": "30"}, sound_g="470.3")
+    laid_out(bench, "G05", "G17")
+    assert ("last_grade" in facts_of_lots(here, ["24-0016-5"], who)["24-0016-5"]) is sees
+    assert ("last_grade" in the_host().lot_facts(["24-0016-5"], "QM", who)["24-0016-5"]) is sees
+    by = ("--by", who) if who else ()
+    assert (ask("stock", "--json", *by).json[0]["last_grade"] is not None) is sees
+    listed = ask("watch", "--json", "--today", "2024-11-30", *by).json
+    named = [row["lot"] for row in [*listed["not_first"], *listed["at_limit"]]]
+    assert named == (["24-0016-5"] if sees else [])
+    again(bench, "G17")
+    assert "last_grade" in facts_of_lots(here, ["24-0016-5"], who)["24-0016-5"]
 
 
 def test_the_command_holds_to_the_same_rule(bench):
