@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 import pytest
+import zxingcpp
 
 from inventory.papers.ink import BAR_MM, BOLD, POINTS, QUIET_BARS, Box, bar_code, bars_width, width_of, wrapped
 from inventory.papers.label_rows import label_file
@@ -53,6 +54,14 @@ def test_bars_stand_twice_and_the_phone_code_holds_the_address(label: LotLabel |
 def test_every_label_is_read_back_as_what_it_holds(label: LotLabel) -> None:
     (page,) = pages(labels_pdf([label]))
     assert {("Code128", label.digits)} <= set(page.codes())
+
+
+@pytest.mark.outside("ISO/IEC 18004:2015, table 12, by zxing-cpp: level Q, a quarter of the code may be lost")
+@pytest.mark.parametrize("label", [LOT, BAG, BIN, PLACE], ids=kind)
+def test_the_phone_code_mends_a_quarter_of_itself(label: LotLabel) -> None:
+    (page,) = pages(labels_pdf([label]))
+    levels = [found.ec_level for found in zxingcpp.read_barcodes(page.image) if found.format.name == "QRCode"]
+    assert levels == ["Q"]
 
 
 @pytest.mark.parametrize("covered", [(0, 0, 800, 110), (700, 0, 800, 480)], ids=["top", "side"])
