@@ -50,6 +50,10 @@ def page_links() -> Sequence[PageLink]:
     return [
         PageLink("bench", gettext("Pan: work a sample"), "/bench/pan/", verb="grade"),
         PageLink("bench", gettext("Samples: what waits, what was graded"), "/bench/samples/"),
+        PageLink(
+            "bench", gettext("Tests: trays to count, seed weight, sizes, colour"), "/bench/tests/", verb="germination"
+        ),
+        PageLink("bench", gettext("Kept samples: where they stand"), "/bench/file-samples/"),
         PageLink("bench", gettext("My tray: order and letters of the dishes"), "/bench/tray/"),
         PageLink("bench", gettext("Grade reports and sample tags"), "/bench/papers/", verb="label"),
     ]

@@ -10,6 +10,14 @@ from dataclasses import dataclass, field, fields
 from typing import Any
 
 from grading.actions.correcting import correct_grading
+from grading.actions.filing import (
+    Discarded,
+    Shelved,
+    TakenOut,
+    discard_file_samples,
+    keep_file_samples,
+    take_file_samples_out,
+)
 from grading.actions.grading import SampledAndWorked, grade_portion, sample_and_grade
 from grading.actions.judging import CardJudged, judge_cards
 from grading.actions.measuring import Coloured, HundredSeeds, Screened, measure_colours, measure_seed_weights
@@ -38,6 +46,7 @@ from grading.actions.seed_testing import (
 )
 from grading.actions.tagging import Tagging, print_tags
 from grading.actions.testing import Germination, book_germination
+from grading.actions.trays import TraySet, set_trays
 from hilum.plugins import ActOffer
 from inventory.actions.acting import Booked
 from inventory.actions.desk import Typed
@@ -173,6 +182,10 @@ OFFERS = (
     ActOffer("bench sample", Sampled, take_sample),
     ActOffer("grade", Graded, grade),
     ActOffer("correct grade", Regraded, correct_grade),
+    ActOffer("keep file sample", Shelved, one(keep_file_samples)),
+    ActOffer("take file sample out", TakenOut, one(take_file_samples_out)),
+    ActOffer("discard file sample", Discarded, one(discard_file_samples)),
+    ActOffer("set tray", TraySet, one(set_trays)),
     ActOffer("germination", Germination, book_germination),
     ActOffer("seed health", SeedHealth, one(book_seed_health)),
     ActOffer("variety purity", VarietyPurity, one(book_variety_purity)),

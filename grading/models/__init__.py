@@ -2,6 +2,7 @@
 
 from grading.models.bench import Portion, Sample
 from grading.models.cards import CardJudgement
+from grading.models.filing import FileSample, GerminationTray
 from grading.models.manner import BenchManner
 from grading.models.measurements import ColourReading, SeedTest, SeedWeight, SizeCurve
 from grading.models.regrades import RegradePlan
@@ -12,6 +13,8 @@ __all__ = [
     "BenchManner",
     "CardJudgement",
     "ColourReading",
+    "FileSample",
+    "GerminationTray",
     "HealthTest",
     "Portion",
     "PurityTest",

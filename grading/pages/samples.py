@@ -5,7 +5,8 @@ from decimal import Decimal
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from django.http import HttpRequest, HttpResponse
+from django.contrib.auth.models import User
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_safe
 
@@ -13,13 +14,16 @@ from grading.models import Portion, Sample
 from grading.pages.pan import sample_or_404
 from grading.queries.bench_queue import last_graded, waiting_samples
 from grading.queries.blind import due_samples, hidden_from
+from grading.queries.filed import filed_of, register
 from grading.queries.finding import standing_portions
 from grading.queries.verdicts import base_words, verdict_of
 from inventory.drawing.post import posts
 from inventory.models import Station
 from inventory.pages.acts import new_key, person
+from inventory.pages.downloads import as_table
 from inventory.pages.frame import station_here
 from inventory.queries.showing import shown_number
+from inventory.queries.today import today_at
 from inventory.rules.mistakes import Refused
 from inventory.rules.rounding import half_up
 from inventory.rules.working import Step
@@ -42,14 +46,20 @@ def sample(request: HttpRequest, number: str) -> HttpResponse:
     found = sample_or_404(station, number)
     if found.number != number:
         return redirect("sample", number=found.number)
-    context = {
-        "sample": found,
-        "zone": ZoneInfo(station.zone),
-        "hidden": found.pk in hidden_from(station, person(request)),
-    }
-    return render(
-        request, "grading/sample.html", {**context, **_shown(request, station, found, hidden=bool(context["hidden"]))}
-    )
+    if request.GET.get("format") == "csv":
+        return _table(station, found, person(request))
+    hidden = found.pk in hidden_from(station, person(request))
+    shown = _shown(request, station, found, hidden=hidden)
+    context = {"sample": found, "zone": ZoneInfo(station.zone), "hidden": hidden, "filed": filed_of(station, found.pk)}
+    return render(request, "grading/sample.html", {**context, **shown})
+
+
+@require_safe
+def file_samples(request: HttpRequest) -> HttpResponse:
+    """List the kept samples with where they stand; what may be discarded stands first."""
+    station = station_here(request)
+    context = {"rows": register(station), "today": today_at(station), "zone": ZoneInfo(station.zone)}
+    return render(request, "grading/file_samples.html", context)
 
 
 def _shown(request: HttpRequest, station: Station, found: Sample, *, hidden: bool) -> dict[str, Any]:
@@ -72,6 +82,25 @@ def _shown(request: HttpRequest, station: Station, found: Sample, *, hidden: boo
         "factors": factors,
         "steps": steps,
     }
+
+
+def _table(station: Station, found: Sample, reader: User) -> HttpResponse:
+    """Give the factors of a sample with exact numbers.
+
+    Raises:
+        Http404: it is not graded, or hidden from this person.
+    """
+    try:
+        factors = verdict_of(station, found, reader).answer["factors"]
+    except Refused as refused:
+        raise Http404(" ".join(mistake.says for mistake in refused.mistakes)) from refused
+    heads = ("sample", "factor", "percent", "of", "likely from", "likely to", "limits")
+    rows = [
+        (found.number, one["words"], one["read_pct"], base_words(one["basis"]), *(one["interval"] or ("", "")),
+         "; ".join(f"{grade} {limit}" for grade, limit in one["limits"].items()))
+        for one in factors
+    ]  # fmt: skip
+    return as_table(f"sample-{found.number}", heads, rows)
 
 
 def _factor(factor: Mapping[str, Any]) -> dict[str, Any]:

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from grading.pages import looks, pan, prints, samples, tray
+from grading.pages import lab, looks, pan, prints, samples, tray
 
 urlpatterns = [
     path("looks/<str:number>/", looks.looks, name="looks"),
@@ -12,6 +12,10 @@ urlpatterns = [
     path("tray/", tray.tray, name="tray"),
     path("samples/", samples.samples, name="samples"),
     path("samples/<str:number>/", samples.sample, name="sample"),
+    path("file-samples/", samples.file_samples, name="file-samples"),
+    path("tests/", lab.tests, name="tests"),
+    path("tests/of/<str:number>/", lab.results, name="lab-results"),
+    path("tests/<slug:kind>/", lab.enter, name="lab"),
     path("papers/", prints.papers, name="bench-papers"),
     path("papers/report.pdf", prints.report, name="grade-report"),
     path("papers/tags/", prints.print_tags, name="print-sample-tags"),

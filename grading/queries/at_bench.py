@@ -7,8 +7,10 @@ from django.urls import reverse
 from grading.models import Sample
 from grading.queries.bench_queue import waiting_samples
 from grading.queries.finding import standing_portions, standing_samples
+from grading.queries.lab import open_trays
 from hilum.plugins import Found, Waiting
 from inventory.models import Station
+from inventory.queries.today import today_at
 from inventory.rules.label_codes import LabelKind, read_label_code
 from inventory.rules.mistakes import Mistake
 from inventory.rules.reading import plain
@@ -27,7 +29,20 @@ def sample_found(station: Station, typed: str) -> Found | None:
 
 
 def bench_waits(station: Station) -> Sequence[Waiting]:
-    """List samples without a portion, the longest wait first (1 query)."""
+    """List samples without a portion, then trays whose day of count has come (4 queries)."""
+    return [*_samples(station), *_trays(station)]
+
+
+def _trays(station: Station) -> list[Waiting]:
+    due = [tray for tray in open_trays(station, today_at(station)) if tray.is_due]
+    return [
+        Waiting("bench", f"The germination tray of {tray.lot} is due for its count",
+                f"{reverse('lab', args=['germination'])}?lot={tray.lot}", since=tray.count_on.isoformat(), verb="test")
+        for tray in due
+    ]  # fmt: skip
+
+
+def _samples(station: Station) -> list[Waiting]:
     return [
         Waiting("bench", f"Sample {one.number} waits for its pan", reverse("pan-of", args=[one.number]),
                 since=one.since.isoformat(), verb="grade")

@@ -129,6 +129,16 @@ class SeedWeight:
         return (max(self.kept) - min(self.kept)) / self.mean_g * 100
 
     @property
+    def shown_mean(self) -> Decimal:
+        """The mean as a balance shows it [g]."""
+        return half_up(self.mean_g, 2)
+
+    @property
+    def shown_spread(self) -> Decimal:
+        """The spread to one decimal [% of the mean]."""
+        return half_up(self.spread_pct, 1)
+
+    @property
     def one_seed_g(self) -> Fraction:
         """The mean weight of one seed [g]."""
         return self.mean_g / self.seeds_each

@@ -21,6 +21,8 @@ SAID = (
     "feedback",
     "rules",
     "limit",
+    "file sample",
+    "tray",
     "put rules in force",
     "withdraw rules",
     "label",

@@ -33,6 +33,7 @@ SAMPLED = {"lot": "24-0016-5", "mass": "2", "points": "8", "at": "2024-10-10"}
 TOLD = [
     ("bench-sample", SAMPLED, ["sample"]),
     ("grade", graded(), ["sample", "grade"]),
+    ("set-tray", {"lot": "24-0016-5", "at": "2024-10-10"}, ["tray"]),
     ("germination", of_test(), ["test"]),
     ("seed-weight", weighed(), ["measure"]),
     ("size-curve", screened(), ["measure"]),
@@ -44,6 +45,7 @@ TOLD = [
     ("seed-limit", {"name": "bacterial blight", "most_pct": "1", "at": "2024-10-10"}, ["limit"]),
 ]
 WHO = {"seed-limit": "breeder-qm", "regrade-plan": "records-qm"}
+FILING = {"keep-file-sample", "take-file-sample-out", "discard-file-sample"}  # see actions/test_filing.py
 RULING = {"draft-rules", "put-rules-in-force", "withdraw-rules"}  # they stand on each other: see actions/test_ruling.py
 
 
@@ -68,7 +70,7 @@ def send(monkeypatch: pytest.MonkeyPatch, words: Any) -> None:
 def test_every_act_of_the_bench_is_told_here() -> None:
     # These need a sample or another person: actions/test_judging.py, actions/test_correcting.py,
     # queries/figures/test_sowing_plan.py, pages/test_prints.py.
-    more = {"judge-card", "pack-for-sowing", "sample-tag", "correct-grade"}
+    more = {"judge-card", "pack-for-sowing", "sample-tag", "correct-grade"} | FILING
     told = {verb for verb, _words, _kinds in TOLD} | more
     assert {offer.verb.replace(" ", "-") for offer in OFFERS} == told | RULING
 

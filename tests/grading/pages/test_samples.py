@@ -70,6 +70,14 @@ def test_a_grade_names_what_holds_it_back(client: Client, bench: Bench) -> None:
     assert "over No. 1 by 0.12" in said
 
 
+def test_its_numbers_download_as_a_table(client: Client, bench: Bench) -> None:
+    drawn(bench)
+    assert client.get("/bench/samples/G01/?format=csv").status_code == 404
+    client.post("/bench/pan/G01/", a_pan())
+    table = client.get("/bench/samples/G01/?format=csv").content.decode()
+    assert "G01,total defects,1.12,% of the cleaned weight" in table
+
+
 def test_two_samples_of_a_lot_are_laid_together(client: Client, bench: Bench) -> None:
     drawn(bench)
     drawn(bench, "G02")
