@@ -9,8 +9,9 @@ from grading.importing.kinds import ALL
 from grading.queries.at_bench import bench_waits, sample_found
 from grading.queries.checking import record_differences
 from grading.queries.facts import facts_of_lots
+from grading.queries.lot_questions import QUESTIONS
 from grading.queries.panels import panels_at
-from hilum.plugins import ActOffer, ActSheetKind, Difference, Found, PageLink, Panel, Waiting, hookimpl
+from hilum.plugins import ActOffer, ActSheetKind, Difference, Found, LotQuestion, PageLink, Panel, Waiting, hookimpl
 from inventory.models import Station
 
 
@@ -24,6 +25,12 @@ def lot_facts(lot_numbers: Sequence[str], station: str, person: str) -> Mapping[
 def lot_panels(lot_number: str, station: str, person: str) -> Sequence[Panel]:
     """Show a lot's grade with what holds it back and how sure that is, and its germination."""
     return panels_at(station, lot_number, person)
+
+
+@hookimpl
+def lot_questions() -> Sequence[LotQuestion]:
+    """Answer which lots lack a sample or a test, germinate badly, are held back, or look like another line."""
+    return QUESTIONS
 
 
 @hookimpl

@@ -87,7 +87,9 @@ def lots_hidden_from(station: Station, person: str) -> frozenset[int]:
     Args:
         person: name of the account; nothing is hidden from "", since nobody is known.
     """
-    user = User.objects.filter(username=person).first() if person else None
+    if not person or not open_regrades(station):
+        return frozenset()
+    user = User.objects.filter(username=person).first()
     hidden = hidden_from(station, user) if user else {}
     return frozenset(Sample.objects.filter(pk__in=hidden).values_list("lot_id", flat=True)) if hidden else frozenset()
 

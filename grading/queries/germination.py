@@ -83,7 +83,7 @@ def germinations_of(station: Station, lot_ids: Iterable[int]) -> dict[int, list[
     for some in in_parts(sorted(set(lot_ids))):
         rows = standing_tests(station).filter(lot__in=some).order_by("-operation__at", "-operation__seq")
         for row in rows:
-            found.setdefault(row.lot_id, []).append(_tested(row, station))
+            found.setdefault(row.lot_id, []).append(tested_of(row, station))
     return found
 
 
@@ -183,5 +183,6 @@ def months_before(day: date, months: int) -> date:
     return date(month // 12, month % 12 + 1, min(day.day, 27))
 
 
-def _tested(row: SeedTest, station: Station) -> Tested:
+def tested_of(row: SeedTest, station: Station) -> Tested:
+    """Read a test back from the books."""
     return Tested(row.number, row.lot_id, day_of(row.operation, station), germination_test(row.normal))

@@ -85,7 +85,7 @@ def grades_of(station: Station, lot_ids: Iterable[int]) -> dict[int, list[Graded
         for row in sorted(rows, key=_when, reverse=True):
             found.setdefault(row.sample.lot_id, {}).setdefault(row.sample_id, row)
     own = editions_behind(station, (row for rows in found.values() for row in rows.values()))
-    return {lot: [graded for row in rows.values() if (graded := _graded(row, own))] for lot, rows in found.items()}
+    return {lot: [graded for row in rows.values() if (graded := graded_of(row, own))] for lot, rows in found.items()}
 
 
 def drawn_apart(graded: Sequence[Graded]) -> list[Graded]:
@@ -156,7 +156,7 @@ def _under(row: Portion, wanted: str, station: Station) -> Graded:
     if wanted:
         on = day_of(row.sample.operation, station)
         return _with(row, rule_set_for(wanted, row.class_name, on, station.code, rules_of(station)))
-    graded = _graded(row, editions_behind(station, [row]))
+    graded = graded_of(row, editions_behind(station, [row]))
     if graded is None:
         says = f"{row.sample.number} was graded under {row.rule_set}, edition {row.edition}, which is no longer here."
         raise Refused([OutOfRange(f"{says} Put that edition back, or name another rule set.", field="rule_set")])
@@ -169,7 +169,8 @@ def editions_behind(station: Station, rows: Iterable[Portion]) -> dict[Key, Rule
     return own_editions(station) if has_own else {}
 
 
-def _graded(row: Portion, own: Mapping[Key, RuleSet]) -> Graded | None:
+def graded_of(row: Portion, own: Mapping[Key, RuleSet]) -> Graded | None:
+    """Give a portion with the edition it was graded under; None where that is gone."""
     rule_set = edition_of(row.rule_set, row.edition, own)
     return _with(row, rule_set) if rule_set else None
 

@@ -2,11 +2,9 @@
 
 from decimal import Decimal
 
-from django.contrib.auth.models import User
-
 from grading.queries.agreement import agreement
 from grading.queries.behind import Sureness, held_back, how_sure
-from grading.queries.blind import hidden_from
+from grading.queries.blind import lots_hidden_from
 from grading.queries.colour_panel import colour_panels
 from grading.queries.finding import day_of
 from grading.queries.germination import Tested, forecast_of, germinations_of, newest_valid, threshold_of
@@ -60,19 +58,13 @@ def panels_at(code: str, lot_number: str, person: str = "") -> list[Panel]:
 def _grade_or_why_not(station: Station, grades: list[Graded], person: str) -> Panel:
     if not grades:
         return NOT_GRADED
-    return HIDDEN if _hidden(station, person, grades) else _grade_panel(station, grades)
+    hidden = grades[0].sample.lot_id in lots_hidden_from(station, person)
+    return HIDDEN if hidden else _grade_panel(station, grades)
 
 
 NOT_GRADED = Panel(
     "Grade", (), says="No sample was graded yet.", uses=(Use("ship", "no result", "no sample was graded"),)
 )
-
-
-def _hidden(station: Station, person: str, grades: list[Graded]) -> bool:
-    """Say whether a result of these is hidden from a person: the lot's chances would give it away, so all are."""
-    user = User.objects.filter(username=person).first() if person and grades else None
-    hidden = hidden_from(station, user) if user else {}
-    return any(each.sample.pk in hidden for each in grades)
 
 
 def _seed_test_panels(station: Station, lot: Lot) -> list[Panel]:
@@ -93,9 +85,9 @@ def _use_by_count(counted: Counted) -> Use:
 
 
 def _germination_panel(station: Station, lot: Lot, tests: list[Tested], grades: list[Graded]) -> Panel:
-    threshold = threshold_of(station)
-    rows = (*_test_rows(tests, threshold), *_tested_sampling(tests, grades, station), *_forecast_rows(lot))
-    valid = newest_valid(tests)
+    valid, threshold = newest_valid(tests), threshold_of(station)
+    forecast = [] if valid else _forecast_rows(lot)
+    rows = (*_test_rows(tests, threshold), *_tested_sampling(tests, grades, station), *forecast)
     if valid is None:
         says, why = _not_tested(tests)
         return Panel("Germination", rows, says=says, uses=(Use("sowing", "no result", why),))

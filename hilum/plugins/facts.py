@@ -89,6 +89,17 @@ class Panel:
 
 
 @dataclass(frozen=True)
+class LotQuestion:
+    """A question that the list of lots answers with one press: which lots in store are so, and why each is."""
+
+    name: str  # for its address, lower case and hyphens: "below-germination"
+    words: str  # what is pressed: "below 85 %"
+    none: str  # what is said where no lot is: "No lot is below 85 %."
+    answer: Callable[[str, str], Mapping[str, str]]  # station, account that asks -> lot number -> why, "79 % by T07"
+    also: str = ""  # name of the question that is offered where no lot is
+
+
+@dataclass(frozen=True)
 class PageLink:
     """A page that one of the three areas lists: Floor, Bench or Breeding."""
 

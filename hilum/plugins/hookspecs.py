@@ -8,7 +8,17 @@ from collections.abc import Mapping, Sequence
 
 import pluggy
 
-from hilum.plugins.facts import ActOffer, ActSheetKind, Difference, Found, PageLink, Panel, SheetKind, Waiting
+from hilum.plugins.facts import (
+    ActOffer,
+    ActSheetKind,
+    Difference,
+    Found,
+    LotQuestion,
+    PageLink,
+    Panel,
+    SheetKind,
+    Waiting,
+)
 
 hookspec = pluggy.HookspecMarker("hilum")
 
@@ -23,6 +33,11 @@ def lot_facts(  # type: ignore[empty-body]
 @hookspec
 def lot_panels(lot_number: str, station: str, person: str) -> Sequence[Panel]:  # type: ignore[empty-body]
     """Give the boxes this plugin shows on one lot's page to a person ("" where nobody is known), in their order."""
+
+
+@hookspec
+def lot_questions() -> Sequence[LotQuestion]:  # type: ignore[empty-body]
+    """Name the questions that this plugin answers on the list of lots, in their order."""
 
 
 @hookspec

@@ -16,7 +16,17 @@ import pluggy
 from django.conf import settings
 
 from hilum.plugins import hookspecs
-from hilum.plugins.facts import ActOffer, ActSheetKind, Difference, Found, PageLink, Panel, SheetKind, Waiting
+from hilum.plugins.facts import (
+    ActOffer,
+    ActSheetKind,
+    Difference,
+    Found,
+    LotQuestion,
+    PageLink,
+    Panel,
+    SheetKind,
+    Waiting,
+)
 
 logger = logging.getLogger("hilum.plugins")
 GROUP = "hilum.plugins"  # entry points of installed packages
@@ -70,6 +80,15 @@ class Host:
         answers, troubles = self._ask("lot_panels", _all_of(Panel), **asked)
         failed = (Panel(trouble.plugin, (("Not shown", trouble.says),)) for trouble in troubles)
         return (*(panel for answer in answers for panel in answer), *failed)
+
+    def lot_questions(self) -> tuple[LotQuestion, ...]:
+        """Gather the questions of the list of lots; of two with one name the first stands."""
+        answers, _ = self._ask("lot_questions", _all_of(LotQuestion))
+        questions: dict[str, LotQuestion] = {}
+        for question in (question for answer in answers for question in answer):
+            if questions.setdefault(question.name, question) is not question:
+                logger.error("Two plugins bring the question %r; the first one's stands.", question.name)
+        return tuple(questions.values())
 
     def sheet_kinds(self) -> tuple[SheetKind | ActSheetKind, ...]:
         """Gather the kinds of sheet; of two with one name the first stands."""

@@ -4,28 +4,15 @@ from collections.abc import Iterable
 from fractions import Fraction
 from typing import Any
 
-from django.http import HttpRequest, HttpResponse
-from django.shortcuts import render
 from django.urls import reverse
-from django.views.decorators.http import require_safe
 
 from inventory.drawing.ribbon import Part, Ribbon, ribbon
 from inventory.models import Standing, Station
-from inventory.pages.frame import station_here
-from inventory.queries.lot_story import lots_in_store
 from inventory.queries.tracing import Trace, trace
 from inventory.rules.mass import kg_words
 
 MOST_LOTS = 200
 MOST_TRACED = 200
-
-
-@require_safe
-def lots(request: HttpRequest) -> HttpResponse:
-    """List lots with seed left, their ribbons on one scale."""
-    station = station_here(request)
-    rows, left, has_more = lots_in_store(station, most=MOST_LOTS)
-    return render(request, "inventory/lots.html", {"rows": lot_rows(rows, left), "more": has_more, "most": MOST_LOTS})
 
 
 def lot_rows(rows: Iterable[Standing], left: dict[int, int]) -> list[dict[str, Any]]:

@@ -69,7 +69,7 @@ def stock(
     Raises:
         Mistake: no line, class or place is called so, with the nearest.
     """
-    rows = list(_rows(station, _wanted(station, line, market_class, place)))
+    rows = list(_rows(station, stock_wanted(station, line, market_class, place)))
     lots = {row["lot"]: row["lot__number"] for row in rows}
     promised = promised_by_lot(station, today or today_at(station))
     holds = hold_reasons(station)
@@ -108,7 +108,12 @@ def _rows(station: Station, wanted: Q) -> QuerySet[Any]:
     )
 
 
-def _wanted(station: Station, line: str, market_class: str, place: str) -> Q:
+def stock_wanted(station: Station, line: str, market_class: str, place: str) -> Q:
+    """Say which rows of the stock are of a line, class and place, as forgivingly as they read; "" keeps all.
+
+    Raises:
+        Mistake: no line, class or place is called so, with the nearest.
+    """
     wanted = Q()
     if line:
         found, _notes = find_line(station, line)

