@@ -104,7 +104,8 @@ QUESTIONS = (
         "below", "germination too low", "No lot is below the germination threshold.", _of_station(below), "untested"
     ),
     LotQuestion(
-        "too-near", "germination too near to call", "No lot is too near to the germination threshold to call.", _of_station(too_near),
+        "too-near", "germination too near to call", "No lot is too near to it to call.",
+        _of_station(too_near),
         "untested",
     ),
     LotQuestion("repeat", "test again", "No test spread too wide.", _of_station(repeat)),
