@@ -11,7 +11,19 @@ from grading.queries.checking import record_differences
 from grading.queries.facts import facts_of_lots
 from grading.queries.lot_questions import QUESTIONS
 from grading.queries.panels import panels_at
-from hilum.plugins import ActOffer, ActSheetKind, Difference, Found, LotQuestion, PageLink, Panel, Waiting, hookimpl
+from grading.queries.to_look_at import look_at_bench
+from hilum.plugins import (
+    ActOffer,
+    ActSheetKind,
+    Difference,
+    Found,
+    LookAt,
+    LotQuestion,
+    PageLink,
+    Panel,
+    Waiting,
+    hookimpl,
+)
 from inventory.models import Station
 
 
@@ -70,6 +82,12 @@ def page_links() -> Sequence[PageLink]:
 def waiting(station: str) -> Sequence[Waiting]:
     """Name the samples that wait for their pan."""
     return bench_waits(Station.objects.get(code=station))
+
+
+@hookimpl
+def look_at(station: str, person: str) -> Sequence[LookAt]:
+    """Name lots without a sample, those that do not look like their line, and the watch before planting."""
+    return look_at_bench(Station.objects.get(code=station), person)
 
 
 @hookimpl

@@ -1,5 +1,6 @@
 """Which lots in store are not of the first grade, what holds each back, and how sure that is."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
@@ -81,9 +82,9 @@ def at_the_limit(station: Station) -> list[Standing]:
     return [standing for standing in standings(station) if standing.is_first and standing.at_limit]
 
 
-def standings(station: Station) -> list[Standing]:
-    """Say of every graded lot in store how it stands."""
-    lots = lots_in_store(station)
+def standings(station: Station, lots: Sequence[InStore] | None = None) -> list[Standing]:
+    """Say of every graded lot in store how it stands; `lots` are those in store, where they are known already."""
+    lots = lots_in_store(station) if lots is None else lots
     grades = grades_of(station, [lot.lot_id for lot in lots])
     return [_standing(lot, grades[lot.lot_id]) for lot in lots if grades.get(lot.lot_id)]
 

@@ -115,15 +115,18 @@ def threshold_of(station: Station, until: date | None = None) -> int:
     return int(newest.least_pct) if newest and newest.least_pct else THRESHOLD_PCT
 
 
-def germination_watch(station: Station, today: date, threshold_pct: int | None = None) -> Watch:
+def germination_watch(
+    station: Station, today: date, threshold_pct: int | None = None, lots: Sequence[InStore] | None = None
+) -> Watch:  # fmt: skip
     """Watch every lot in store before planting (3 queries and 1 more for each 500 lots).
 
     Args:
         today: the day of the list; later tests do not count.
         threshold_pct: below it a lot is not planted [%]; without it the station's own of that day.
+        lots: those in store, where they are known already.
     """
     threshold = threshold_of(station, today) if threshold_pct is None else threshold_pct
-    lots = lots_in_store(station)
+    lots = lots_in_store(station) if lots is None else lots
     tests = germinations_of(station, [lot.lot_id for lot in lots])
     known = {lot.lot_id: [test for test in tests.get(lot.lot_id, []) if test.on <= today] for lot in lots}
     watched = [Watched(lot, newest_valid(known[lot.lot_id])) for lot in lots]

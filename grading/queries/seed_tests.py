@@ -95,9 +95,11 @@ def counts_of(station: Station, lot_ids: Iterable[int], until: date | None = Non
     return by_lot
 
 
-def counts_to_watch(station: Station, today: date) -> dict[Judgement, list[WatchedCount]]:
+def counts_to_watch(
+    station: Station, today: date, lots: Sequence[InStore] | None = None
+) -> dict[Judgement, list[WatchedCount]]:  # fmt: skip
     """List lots in store with a newest count over its limit, or too near to call (5 queries for 500 lots)."""
-    lots = lots_in_store(station)
+    lots = lots_in_store(station) if lots is None else lots
     counts = counts_of(station, [lot.lot_id for lot in lots], today)
     watched = [WatchedCount(lot, counted) for lot in lots for counted in counts.get(lot.lot_id, [])]
     return {alarm: [each for each in watched if each.counted.judged.judgement is alarm] for alarm in ALARMS}

@@ -7,6 +7,7 @@ from typing import Any
 from grading.queries.behind import Standing, standings
 from grading.queries.blind import lots_hidden_from
 from grading.queries.germination import Watch, Watched, germination_watch, threshold_of
+from grading.queries.in_store import InStore, lots_in_store
 from grading.queries.looks import look_lines
 from grading.queries.seed_tests import WatchedCount, counts_to_watch
 from grading.stats.against_limit import Judgement
@@ -27,27 +28,40 @@ HEADS = {
 }
 
 
-def watch_list(station: Station, today: date, person: str = "") -> dict[str, Any]:
-    """Give the watch of a day, with every list of `HEADS` (14 queries, more for over 500 lots).
+def watch_list(
+    station: Station, today: date, person: str = "", lots: Sequence[InStore] | None = None, *, with_looks: bool = True
+) -> dict[str, Any]:  # fmt: skip
+    """Give the watch of a day, with every list of `HEADS` (10 queries, more for over 500 lots).
 
     Args:
         today: the day.
         person: account that looks; grades of lots that a blind re-grade hides from it are left out.
+        lots: those in store, where they are known already.
     """
+    lots = lots_in_store(station) if lots is None else lots
     threshold = threshold_of(station, today)
-    watch = germination_watch(station, today, threshold)
+    watch = germination_watch(station, today, threshold, lots)
     hidden = lots_hidden_from(station, person)
-    stand = [each for each in standings(station) if each.lot.lot_id not in hidden]
+    stand = [each for each in standings(station, lots) if each.lot.lot_id not in hidden]
     return {
         "station": station.code,
         "today": today.isoformat(),
         "threshold_pct": threshold,
         **_germination(watch, threshold),
-        **_counts(station, today),
+        **_counts(station, today, lots),
         "not_first": [_graded(each) for each in stand if not each.is_first],
         "at_limit": [_graded(each) for each in stand if each.is_first and each.at_limit],
-        "looks": look_lines(station),
+        "looks": look_lines(station) if with_looks else [],
     }
+
+
+def watch_words(
+    station: Station, today: date, person: str, lots: Sequence[InStore]
+) -> dict[str, list[tuple[str, str, str]]]:  # fmt: skip
+    """Give each list of `HEADS` but what does not look like its line: its head, the lot, and words about it."""
+    listed = watch_list(station, today, person, lots, with_looks=False)
+    heads = {name: head.format(threshold=listed["threshold_pct"]) for name, head in HEADS.items()}
+    return {name: [(heads[name], row["lot"], _line(row)) for row in listed[name]] for name in HEADS}
 
 
 def watch_lines(listed: Mapping[str, Any]) -> list[str]:
@@ -68,8 +82,8 @@ def _germination(watch: Watch, threshold: int) -> dict[str, list[dict[str, Any]]
     return {name: [_watched(each, threshold) for each in rows] for name, rows in kinds.items()}
 
 
-def _counts(station: Station, today: date) -> dict[str, list[dict[str, Any]]]:
-    watched = counts_to_watch(station, today)
+def _counts(station: Station, today: date, lots: Sequence[InStore]) -> dict[str, list[dict[str, Any]]]:
+    watched = counts_to_watch(station, today, lots)
     return {
         name: [_counted(each) for each in watched[judgement]]
         for name, judgement in (("health_over", Judgement.OVER), ("health_near", Judgement.TOO_NEAR))

@@ -121,6 +121,16 @@ class Waiting:
 
 
 @dataclass(frozen=True)
+class LookAt:
+    """Something in the records that looks wrong or is missing: it stands on the daily list with its fix."""
+
+    group: str  # what is alike in all such: "No sample was drawn"
+    says: str  # a full sentence about this one
+    address: str  # where it is put right, a path of this site
+    lots: tuple[str, ...] = ()  # numbers of the lots that it touches
+
+
+@dataclass(frozen=True)
 class Found:
     """A thing of a plugin's own that was typed or scanned, with its page."""
 

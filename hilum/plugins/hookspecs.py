@@ -13,6 +13,7 @@ from hilum.plugins.facts import (
     ActSheetKind,
     Difference,
     Found,
+    LookAt,
     LotQuestion,
     PageLink,
     Panel,
@@ -68,3 +69,8 @@ def waiting(station: str) -> Sequence[Waiting]:  # type: ignore[empty-body]
 @hookspec
 def check_records(station: str) -> Sequence[Difference]:  # type: ignore[empty-body]
     """Prove this plugin's own records of one station, for `verify`; an empty answer means that they agree."""
+
+
+@hookspec
+def look_at(station: str, person: str) -> Sequence[LookAt]:  # type: ignore[empty-body]
+    """Name what looks wrong or is missing in this plugin's records, for the daily list of the data manager."""

@@ -21,6 +21,7 @@ from hilum.plugins.facts import (
     ActSheetKind,
     Difference,
     Found,
+    LookAt,
     LotQuestion,
     PageLink,
     Panel,
@@ -122,6 +123,12 @@ class Host:
         """Gather what waits; a plugin that failed is itself something that waits for the records desk."""
         answers, troubles = self._ask("waiting", _all_of(Waiting), station=station)
         failed = (Waiting("breeding", trouble.says, "/") for trouble in troubles)
+        return (*(item for answer in answers for item in answer), *failed)
+
+    def look_at(self, station: str, person: str = "") -> tuple[LookAt, ...]:
+        """Gather what looks wrong or is missing; a plugin that failed is itself something to look at."""
+        answers, troubles = self._ask("look_at", _all_of(LookAt), station=station, person=person)
+        failed = (LookAt("A plugin failed", trouble.says, "/") for trouble in troubles)
         return (*(item for answer in answers for item in answer), *failed)
 
     def check_records(self, station: str) -> tuple[Difference, ...]:

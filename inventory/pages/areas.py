@@ -110,4 +110,6 @@ _OWN: tuple[PageLink, ...] = (
     PageLink("floor", "Bag off", "/line/bagging/", "bag"),
     PageLink("floor", "Labels and papers", "/print/", "label"),
     PageLink("floor", "Sheets in", "/records/sheets/"),
+    PageLink("floor", "Look at these", "/records/look/"),
+    PageLink("floor", "Records: sheets, lines, people, the proof of the books", "/records/"),
 )

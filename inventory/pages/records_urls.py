@@ -2,9 +2,13 @@
 
 from django.urls import path
 
-from inventory.pages import sheets
+from inventory.pages import records, sheets
 
 urlpatterns = [
+    path("", records.desk, name="records"),
+    path("look/", records.look, name="look"),
+    path("verify/", records.verify, name="verify"),
+    path("backup", records.backup, name="backup"),
     path("sheets/", sheets.sheets, name="sheets"),
     path("sheets/empty/<str:kind>.xlsx", sheets.template, name="sheet-template"),
     path("sheets/<uuid:uid>/", sheets.sheet, name="sheet"),

@@ -5,7 +5,18 @@ from typing import Any
 
 import pytest
 
-from hilum.plugins import ActOffer, Difference, Found, LotQuestion, PageLink, Panel, SheetKind, Waiting, hookimpl
+from hilum.plugins import (
+    ActOffer,
+    Difference,
+    Found,
+    LookAt,
+    LotQuestion,
+    PageLink,
+    Panel,
+    SheetKind,
+    Waiting,
+    hookimpl,
+)
 from hilum.plugins.host import Host, Trouble
 
 
@@ -172,3 +183,10 @@ def test_it_gathers_the_questions_of_the_list_of_lots_and_the_first_of_one_name_
     assert [(one.name, one.words) for one in asked] == [("below", "below 85 %"), ("never", "below 85 %")]
     assert asked[0].answer("QM", "bench") == {"24-0001-5": "79 % at QM for bench"}
     assert "Two plugins bring the question 'below'" in caplog.text
+
+
+def test_it_gathers_what_is_to_be_looked_at_and_names_a_plugin_that_failed() -> None:
+    odd = LookAt("No sample was drawn", "24-0016-5 has no sample.", "/do/bench-sample/?lot=24-0016-5", ("24-0016-5",))
+    first, second = host(plugin(look_at=lambda station: [odd]), plugin(look_at=fail)).look_at("QM")
+    assert first == odd
+    assert "the lamp is off" in second.says

@@ -1,0 +1,180 @@
+"""The daily list of the data manager: what looks wrong or is missing, in groups, with the seed that it touches.
+
+It asks the books as they stand; that the books themselves are whole is proved by `verifying`, which reads all of them.
+"""
+
+import json
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from django.db.models import Sum
+from django.urls import reverse
+from django.utils.translation import gettext
+
+from hilum.plugins import LookAt
+from hilum.plugins.host import the_host
+from inventory.models import Container, Entry, Load, Operation, Station, Stock
+from inventory.queries.floor import wet_lots
+from inventory.queries.labels import without_label
+from inventory.queries.runs import balances, runs_between
+from inventory.queries.showing import shown_mass, shown_unit
+from inventory.queries.today import today_at
+from inventory.queries.uses import in_parts
+from inventory.rules.deliveries import TARE_MAX_AGE
+
+RUNS_DAYS = 730  # of older runs nobody finds the tote any more; common practice, no source
+NEWS_DAYS = 92  # a quarter: renamings and counts are looked through once in it
+MOST_NEWS = 200
+
+
+@dataclass(frozen=True)
+class Group:
+    """What is alike in some of what is to be looked at.
+
+    Attributes:
+        lots: how many lots it touches.
+        mg: what is left of these [mg].
+    """
+
+    name: str
+    items: tuple[LookAt, ...]
+    lots: int = 0
+    mg: int = 0
+
+
+def what_to_look_at(station: Station, person: str = "") -> list[Group]:
+    """List everything that looks wrong or is missing (about ten queries, and those of plugins).
+
+    Args:
+        person: account that looks; plugins leave out what it may not know yet.
+    """
+    today = today_at(station)
+    items = [
+        *_missing_kilos(station, today), *_contradicted(station, today), *_on_the_floor(station), *_wet(station),
+        *_unlabelled(station), *the_host().look_at(station.code, person), *_renamed(station, today), *_kept(station),
+        *_tares(station, today),
+    ]  # fmt: skip
+    groups: dict[str, list[LookAt]] = defaultdict(list)
+    for item in items:
+        groups[item.group].append(item)
+    left = _left_of(station, {lot for item in items for lot in item.lots})
+    return [_group(name, some, left) for name, some in groups.items()]
+
+
+def _group(name: str, items: Sequence[LookAt], left: dict[str, int]) -> Group:
+    lots = {lot for item in items for lot in item.lots}
+    return Group(name, tuple(items), len(lots), sum(left.get(lot, 0) for lot in lots))
+
+
+def _left_of(station: Station, numbers: set[str]) -> dict[str, int]:
+    left: dict[str, int] = {}
+    for some in in_parts(sorted(numbers)):
+        rows = Stock.objects.filter(station=station, lot__number__in=some, mg__gt=0).values_list("lot__number")
+        left.update(dict(rows.annotate(left=Sum("mg"))))
+    return left
+
+
+def _missing_kilos(station: Station, today: date) -> Iterable[LookAt]:
+    """Runs of two years that miss more than they may lose (3 queries)."""
+    group = gettext("Runs that miss kilos")
+    for run in balances(runs_between(station, today - timedelta(days=RUNS_DAYS), today)):
+        if run.is_over:
+            says = gettext("Run %(run)s of %(lot)s misses %(mass)s %(unit)s, %(percent)s %% of its feed.") % {
+                "run": run.number, "lot": run.feed_lot, "mass": shown_mass(run.unaccounted_mg), "unit": shown_unit(),
+                "percent": run.unaccounted_pct,
+            }  # fmt: skip
+            address = f"{reverse('act', args=['late-addition'])}?run={run.number}"
+            yield LookAt(group, says, address, (run.feed_lot, *(lot for lot, _mg in run.outs)))
+
+
+def _contradicted(station: Station, today: date) -> Iterable[LookAt]:
+    """Counts of a quarter that found another mass than the books had (1 query)."""
+    group = gettext("Stock that a count contradicts")
+    entries = Entry.objects.filter(
+        station=station, account="unaccounted", operation__kind="count", operation__reversed_by__isnull=True,
+        operation__at__date__gte=today - timedelta(days=NEWS_DAYS),
+    ).exclude(mg=0)  # fmt: skip
+    rows = entries.order_by("-operation__seq").values_list("operation__seq", "operation_id", "mg")[:MOST_NEWS]
+    lots = defaultdict(list)
+    for operation, lot in Entry.objects.filter(
+        operation__in=[row[1] for row in rows], lot__isnull=False
+    ).values_list("operation_id", "lot__number"):  # fmt: skip
+        lots[operation].append(lot)
+    for seq, operation, mg in rows:
+        more = gettext("less") if mg > 0 else gettext("more")
+        says = gettext("A count of %(lots)s found %(mass)s %(unit)s %(more)s than the books had.") % {
+            "lots": ", ".join(sorted(set(lots[operation]))), "mass": shown_mass(abs(mg)), "unit": shown_unit(),
+            "more": more,
+        }  # fmt: skip
+        yield LookAt(group, says, reverse("booked", args=[seq]), tuple(sorted(set(lots[operation]))))
+
+
+def _on_the_floor(station: Station) -> Iterable[LookAt]:
+    """Lots that stand on the receiving floor and were given no place (1 query)."""
+    rows = Stock.objects.filter(station=station, mg__gt=0, place__code=station.floor)
+    for number in rows.order_by("lot__number").values_list("lot__number", flat=True).distinct():
+        says = gettext("%(lot)s still stands on the floor (%(floor)s).") % {"lot": number, "floor": station.floor}
+        yield LookAt(gettext("No place yet"), says, f"{reverse('act', args=['move'])}?lot={number}", (number,))
+
+
+def _wet(station: Station) -> Iterable[LookAt]:
+    for one in wet_lots(station):
+        number = one.standing.lot.number
+        says = gettext("%(lot)s reads %(percent)s %% since %(day)s: %(advice)s.") % {
+            "lot": number, "percent": one.percent, "day": one.since.date(), "advice": one.advice,
+        }  # fmt: skip
+        yield LookAt(gettext("Too wet to keep"), says, f"{reverse('act', args=['dry'])}?lot={number}", (number,))
+
+
+def _unlabelled(station: Station) -> Iterable[LookAt]:
+    for standing in without_label(station):
+        number = standing.lot.number
+        says = gettext("%(lot)s has no label yet.") % {"lot": number}
+        yield LookAt(gettext("No label yet"), says, reverse("papers"), (number,))
+
+
+def _renamed(station: Station, today: date) -> Iterable[LookAt]:
+    """Lines that changed their name in a quarter (1 query)."""
+    acts = Operation.objects.filter(station=station, kind="rename", at__date__gte=today - timedelta(days=NEWS_DAYS))
+    for act in acts.order_by("-seq")[:MOST_NEWS]:
+        record = json.loads(act.content)["facts"]
+        before, name = record.get("name_before") or record.get("name", ""), record.get("name", "")
+        into = record.get("merged_into", "")
+        says = (
+            gettext("%(one)s is one line with %(other)s now.") if into else gettext("%(one)s is called %(other)s now.")
+        )
+        yield LookAt(
+            gettext("Lines that changed name"), says % {"one": before, "other": into or name},
+            reverse("booked", args=[act.seq]),
+        )  # fmt: skip
+
+
+def _kept(station: Station) -> Iterable[LookAt]:
+    """Questions of sheets that were answered with "keep" (1 query)."""
+    loads = Load.objects.filter(station=station, unloaded_at__isnull=True).order_by("-number")[:MOST_NEWS]
+    for load in loads:
+        kept = [answer for answer in load.answers if answer.get("answer") == "keep"]
+        for answer in kept:
+            says = gettext("%(load)s, row %(row)s, %(column)s was kept as typed: %(why)s.") % {
+                "load": load, "row": answer.get("row"), "column": answer.get("column") or gettext("the row"),
+                "why": answer.get("reason") or gettext("no reason was given"),
+            }  # fmt: skip
+            yield LookAt(gettext('Questions answered with "keep"'), says, reverse("load", args=[load.number]))
+
+
+def _tares(station: Station, today: date) -> Iterable[LookAt]:
+    """Containers whose tare was checked too long ago, or never (1 query)."""
+    for container in Container.objects.filter(station=station).order_by("code"):
+        on = container.checked_on
+        if on is not None and today - on <= TARE_MAX_AGE:
+            continue
+        says = (
+            gettext("%(code)s (%(kind)s): its tare was never checked.")
+            if on is None
+            else gettext("%(code)s (%(kind)s): its tare was last checked on %(day)s.")
+        )
+        words = {"code": container.code, "kind": container.kind, "day": on}
+        address = f"{reverse('act', args=['check-tare'])}?container={container.code}"
+        yield LookAt(gettext("Tares too old"), says % words, address)
