@@ -5,11 +5,10 @@ It asks the books as they stand; that the books themselves are whole is proved b
 
 import json
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from django.db.models import Sum
 from django.urls import reverse
 from django.utils.translation import gettext
 
@@ -21,12 +20,12 @@ from inventory.queries.labels import without_label
 from inventory.queries.runs import balances, runs_between
 from inventory.queries.showing import shown_mass, shown_unit
 from inventory.queries.today import today_at
-from inventory.queries.uses import in_parts
 from inventory.rules.deliveries import TARE_MAX_AGE
 
 RUNS_DAYS = 730  # of older runs nobody finds the tote any more; common practice, no source
 NEWS_DAYS = 92  # a quarter: renamings and counts are looked through once in it
 MOST_NEWS = 200
+InStore = Mapping[str, Mapping[str, int]]  # lot -> place -> what is left [mg]
 
 
 @dataclass(frozen=True)
@@ -50,30 +49,29 @@ def what_to_look_at(station: Station, person: str = "") -> list[Group]:
     Args:
         person: account that looks; plugins leave out what it may not know yet.
     """
-    today = today_at(station)
+    today, stock = today_at(station), _in_store(station)
     items = [
-        *_missing_kilos(station, today), *_contradicted(station, today), *_on_the_floor(station), *_wet(station),
+        *_missing_kilos(station, today), *_contradicted(station, today), *_on_the_floor(station, stock), *_wet(station),
         *_unlabelled(station), *the_host().look_at(station.code, person), *_renamed(station, today), *_kept(station),
         *_tares(station, today),
     ]  # fmt: skip
     groups: dict[str, list[LookAt]] = defaultdict(list)
     for item in items:
         groups[item.group].append(item)
-    left = _left_of(station, {lot for item in items for lot in item.lots})
-    return [_group(name, some, left) for name, some in groups.items()]
+    return [_group(name, some, stock) for name, some in groups.items()]
 
 
-def _group(name: str, items: Sequence[LookAt], left: dict[str, int]) -> Group:
+def _group(name: str, items: Sequence[LookAt], stock: InStore) -> Group:
     lots = {lot for item in items for lot in item.lots}
-    return Group(name, tuple(items), len(lots), sum(left.get(lot, 0) for lot in lots))
+    return Group(name, tuple(items), len(lots), sum(sum(stock.get(lot, {}).values()) for lot in lots))
 
 
-def _left_of(station: Station, numbers: set[str]) -> dict[str, int]:
-    left: dict[str, int] = {}
-    for some in in_parts(sorted(numbers)):
-        rows = Stock.objects.filter(station=station, lot__number__in=some, mg__gt=0).values_list("lot__number")
-        left.update(dict(rows.annotate(left=Sum("mg"))))
-    return left
+def _in_store(station: Station) -> InStore:
+    stock: dict[str, dict[str, int]] = defaultdict(dict)
+    rows = Stock.objects.filter(station=station, mg__gt=0).order_by("lot__number")
+    for lot, place, mg in rows.values_list("lot__number", "place__code", "mg"):
+        stock[lot][place] = stock[lot].get(place, 0) + mg
+    return stock
 
 
 def _missing_kilos(station: Station, today: date) -> Iterable[LookAt]:
@@ -111,12 +109,13 @@ def _contradicted(station: Station, today: date) -> Iterable[LookAt]:
         yield LookAt(group, says, reverse("booked", args=[seq]), tuple(sorted(set(lots[operation]))))
 
 
-def _on_the_floor(station: Station) -> Iterable[LookAt]:
-    """Lots that stand on the receiving floor and were given no place (1 query)."""
-    rows = Stock.objects.filter(station=station, mg__gt=0, place__code=station.floor)
-    for number in rows.order_by("lot__number").values_list("lot__number", flat=True).distinct():
-        says = gettext("%(lot)s still stands on the floor (%(floor)s).") % {"lot": number, "floor": station.floor}
-        yield LookAt(gettext("No place yet"), says, f"{reverse('act', args=['move'])}?lot={number}", (number,))
+def _on_the_floor(station: Station, stock: InStore) -> Iterable[LookAt]:
+    """Lots that stand on the receiving floor and were given no place."""
+    for number, places in stock.items():
+        if station.floor in places:
+            words = gettext("%(lot)s still stands on the floor (%(floor)s).")
+            says = words % {"lot": number, "floor": station.floor}
+            yield LookAt(gettext("No place yet"), says, f"{reverse('act', args=['move'])}?lot={number}", (number,))
 
 
 def _wet(station: Station) -> Iterable[LookAt]:
