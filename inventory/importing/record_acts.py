@@ -14,6 +14,7 @@ from inventory.actions.acting import Booked
 from inventory.actions.correcting import correct_deliveries
 from inventory.actions.desk import Typed
 from inventory.actions.drafting import book_draft, park_draft
+from inventory.actions.drilling import keep_drill
 from inventory.actions.holding import hold, lift
 from inventory.actions.lines import add_classes, merge_lines, rename_line, say_cross_of_line
 from inventory.actions.people import add_person, change_role
@@ -44,6 +45,13 @@ class Lifting:
     lot: Typed
     with_descendants: bool = False
     at: Typed = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Drill:
+    """What the recall question is asked about, to be kept."""
+
+    ref: str
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -178,6 +186,7 @@ RECORD_ACTS: dict[str, tuple[type[Any], Do]] = {
         _without_answers(lambda words, asked: lift(
             words.lot, with_descendants=words.with_descendants, at=words.at, **asked)),
     ),
+    "drill": (Drill, _without_answers(lambda words, asked: keep_drill(words.ref, **asked))),
     "release promise": (LetGo, _without_answers(_let_go)),
     "book draft": (DraftNumber, lambda words, **asked: book_draft(words.number, **asked)),
     "park draft": (DraftNumber, lambda words, **asked: park_draft(words.number, **asked)),

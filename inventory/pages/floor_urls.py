@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from inventory.pages import counts, floor, moves, places, still_out
+from inventory.pages import counts, floor, holds, moves, places, shipments, still_out
 
 urlpatterns = [
     path("wet/", floor.wet, name="floor-wet"),
@@ -10,5 +10,9 @@ urlpatterns = [
     path("still-out/", still_out.still_out, name="still-out"),
     path("places/", places.places, name="floor-places"),
     path("moves/", moves.moves, name="floor-moves"),
+    path("holds/", holds.holds, name="holds"),
+    path("shipments/", shipments.list_of, name="shipments"),
+    path("shipments/load/", shipments.load, name="shipment-load"),
+    path("shipments/load/look", shipments.load_look, name="shipment-load-look"),
     path("count/", counts.count, name="floor-count"),
 ]

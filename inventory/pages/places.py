@@ -59,7 +59,7 @@ def container(request: HttpRequest, name: str) -> HttpResponse:
     return render(request, "inventory/floor/container.html", context)
 
 
-_HEADS = ("place", "name", "kg", "lots", "bags", "tested_lots", "wet", "hold")
+_HEADS = ("place", "name", "kg", "lots", "bags", "lots_drawn_for_the_bench", "wet", "hold")
 
 
 def _row(stand: Stand) -> tuple[object, ...]:

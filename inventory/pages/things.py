@@ -11,6 +11,7 @@ from inventory.pages.areas import request_role
 from inventory.pages.frame import station_here
 from inventory.pages.lots import link_to, lot_rows, traced
 from inventory.pages.places import container, place
+from inventory.pages.shipments import shipment
 from inventory.queries.lot_story import lots_in_store
 from inventory.queries.meaning import what_is_meant
 from inventory.queries.waiting import what_waits
@@ -19,7 +20,11 @@ from inventory.rules.mistakes import Mistake
 LAST = 5
 MOST_WAITING = 12
 # Kinds of thing with a page of their own.
-_PAGES: Mapping[str, Callable[[HttpRequest, str], HttpResponse]] = {"place": place, "container": container}
+_PAGES: Mapping[str, Callable[[HttpRequest, str], HttpResponse]] = {
+    "place": place,
+    "container": container,
+    "shipment": shipment,
+}
 
 
 @require_safe

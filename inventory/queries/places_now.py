@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
 
-from hilum.plugins.host import the_host
+from django.db.models import QuerySet
+
 from inventory.drawing.floorplan import Stand
 from inventory.models import ActiveHold, Container, Entry, Place, Standing, Station, Stock
 from inventory.queries.floor import newest_moistures
@@ -44,20 +45,18 @@ class ContainerNow:
 
 
 def stands(station: Station) -> list[Stand]:
-    """Say of every place what stands there, empty ones too (6 queries and what the bench asks)."""
+    """Say of every place what stands there, empty ones too (5 queries)."""
     mass: dict[int, int] = defaultdict(int)
     lots: dict[int, set[int]] = defaultdict(set)
     bags: dict[int, int] = defaultdict(int)
-    numbers: dict[int, str] = {}
     rows = Stock.objects.filter(station=station, mg__gt=0)
-    for place, lot, number, bag, mg in rows.values_list("place", "lot", "lot__number", "bag_no", "mg"):
+    for place, lot, bag, mg in rows.values_list("place", "lot", "bag_no", "mg"):
         mass[place] += mg
         bags[place] += bag > 0
         lots[place].add(lot)
-        numbers[lot] = number
     wet = {lot for lot, percent in newest_moistures(rows).items() if storage_advice(percent)}
     held = set(ActiveHold.objects.filter(station=station).values_list("lot", flat=True))
-    tested = _tested(station, numbers)
+    tested = _tested(rows)
     return [
         Stand(
             place.code, place.name, mass[place.pk], len(lots[place.pk]), bags[place.pk], len(lots[place.pk] & tested),
@@ -112,6 +111,10 @@ def _since(place: Place, lots: Iterable[int]) -> dict[int, datetime]:
     return dict(came.order_by("operation__at").values_list("lot", "operation__at"))
 
 
-def _tested(station: Station, numbers: dict[int, str]) -> set[int]:
-    facts = the_host().lot_facts(list(numbers.values()), station.code) if numbers else {}
-    return {lot for lot, number in numbers.items() if facts.get(number)}
+def _tested(stock: QuerySet[Stock]) -> set[int]:
+    """Lots of which the bench has drawn a sample or taken seed for a test (1 query)."""
+    drawn = Entry.objects.filter(
+        lot__in=stock.values("lot"), operation__entries__account__in=("sampled", "tested"),
+        operation__reversed_by__isnull=True,
+    )  # fmt: skip
+    return set(drawn.values_list("lot", flat=True))

@@ -34,3 +34,22 @@ def read_scan(typed: str) -> tuple[str, tuple[Note, ...]]:
         digits = text.translate(_FRENCH_ROW)
         return digits, (OtherKeyboard(digits),)
     return text, ()
+
+
+def bags_by_lot(scanned: str) -> dict[str, list[str]]:
+    """Sort what was scanned, one after the other, by lot: "24-0016-5/14, 24-0016-5/15" -> {"24-0016-5": ["14", "15"]}.
+
+    Args:
+        scanned: bags as lot, slash and number; a lot alone stands without numbers.
+    """
+    lots: dict[str, list[str]] = {}
+    for part in re.split(r"[,;\n]+", scanned):
+        lot, _slash, bag = plain(part).partition("/")
+        if lot.strip():
+            lots.setdefault(lot.strip(), []).extend([bag.strip()] if bag.strip() else [])
+    return lots
+
+
+def scanned_bags(text: str) -> list[int]:
+    """Take the bag numbers out of "14, 15, 15", each as often as it was scanned; what is no number is left out."""
+    return [int(number) for number in re.findall(r"(?<![0-9])[0-9]{1,5}(?![0-9])", text)]

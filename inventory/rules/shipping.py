@@ -8,6 +8,7 @@ from inventory.rules.mistakes import Level, Mistake, Note, Question
 from inventory.rules.reading import listed, quoted
 
 PURPOSES = ("seed", "food", "feed", "canning", "trial")
+OLD_TEST_MONTHS = 12  # a germination test that is older is called out; common practice, no source
 EATEN = ("food", "feed", "canning")
 
 
@@ -80,6 +81,33 @@ class BeyondStock(Note):
 
     def __init__(self, lot: str, missing_mg: int) -> None:
         super().__init__(f"{kg_words(missing_mg)} kg more of {lot} are promised than are in store.", field="mass")
+
+
+class OldTest(Note):
+    """A germination test that is over a year old."""
+
+    code = "old_test"
+
+    def __init__(self, day: date, months: int) -> None:
+        super().__init__(
+            f"Germination is from {day.isoformat()}, {months} months ago. You can still plan with it; the label will "
+            "say the date.",
+            field="lot",
+        )
+
+
+def old_tests(day: str, today: date) -> list[OldTest]:
+    """Note a germination test that was counted over twelve months ago.
+
+    Args:
+        day: of the newest test, ISO 8601; "" where there is none.
+    """
+    if not day:
+        return []
+    tested = date.fromisoformat(day)
+    months = (today.year - tested.year) * 12 + today.month - tested.month - (today.day < tested.day)
+    is_over = months > OLD_TEST_MONTHS or (months == OLD_TEST_MONTHS and today.day != tested.day)
+    return [OldTest(tested, months)] if is_over else []
 
 
 def treated_mistakes(lots: Sequence[tuple[str, bool]], purpose: str) -> list[Mistake]:

@@ -46,6 +46,7 @@ SEASON = [
     ("label", "bench", {"lots": ["24-0001-5"], "places": ["C-1"], "containers": ["SB-1"]}),
     ("lift", "breeder", {"lot": "24-0001-5"}),
     ("hold", "bench", {"lots": ["24-0001-5"]}),
+    ("drill", "intake", {"ref": "24-0001-5"}),
     ("reassign", "records", {"lot": "24-0001-5", "line": "N-2"}),
     ("decide", "breeder", {"line": "N-2", "verdict": "advance", "evidence": {"t/ha": "2.3"}}),
     ("merge", "breeder", {"line": "N-2", "into": "N-1"}),

@@ -45,8 +45,8 @@ def test_the_floor_says_how_much_stands_where_and_what_waits(client: Client, pla
     hold([held.number], station=plant.station, by=plant.bench, reason="odour", now=NOW)
     said = page(client, "/floor/places/")
     assert "1,000.0 kg stand at 2 of 4 places. 1 place holds wet seed. 1 place holds seed on hold." in said
-    assert re.search(r"F-1 800.0 1 lot ☂ wet not tested", said)
-    assert re.search(r"A-01 200.0 1 lot ▬ hold not tested", said)
+    assert re.search(r"F-1 800.0 1 lot ☂ wet untested", said)
+    assert re.search(r"A-01 200.0 1 lot ▬ hold untested", said)
     assert wet.number != held.number
 
 
