@@ -5,6 +5,7 @@ from grading.models.cards import CardJudgement
 from grading.models.filing import FileSample, GerminationTray
 from grading.models.manner import BenchManner
 from grading.models.measurements import ColourReading, SeedTest, SeedWeight, SizeCurve
+from grading.models.photos import PanPhoto, PhotoBytes
 from grading.models.regrades import RegradePlan
 from grading.models.rule_editions import RuleEdition, RulesDraft, RulesWithdrawn
 from grading.models.seed_tests import HealthTest, PurityTest, SeedLimit, VarietyTest
@@ -16,6 +17,8 @@ __all__ = [
     "FileSample",
     "GerminationTray",
     "HealthTest",
+    "PanPhoto",
+    "PhotoBytes",
     "Portion",
     "PurityTest",
     "RegradePlan",

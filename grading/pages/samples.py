@@ -16,6 +16,7 @@ from grading.queries.bench_queue import last_graded, waiting_samples
 from grading.queries.blind import due_samples, hidden_from
 from grading.queries.filed import filed_of, register
 from grading.queries.finding import standing_portions
+from grading.queries.photos import photos_of
 from grading.queries.verdicts import base_words, verdict_of
 from inventory.drawing.post import posts
 from inventory.models import Station
@@ -51,6 +52,7 @@ def sample(request: HttpRequest, number: str) -> HttpResponse:
     hidden = found.pk in hidden_from(station, person(request))
     shown = _shown(request, station, found, hidden=hidden)
     context = {"sample": found, "zone": ZoneInfo(station.zone), "hidden": hidden, "filed": filed_of(station, found.pk)}
+    context |= {"key": new_key(), "photos": [] if hidden else photos_of(station, found.pk)}
     return render(request, "grading/sample.html", {**context, **shown})
 
 

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from grading.pages import lab, looks, pan, prints, samples, tray
+from grading.pages import lab, looks, pan, photos, prints, samples, tray
 
 urlpatterns = [
     path("looks/<str:number>/", looks.looks, name="looks"),
@@ -12,6 +12,8 @@ urlpatterns = [
     path("tray/", tray.tray, name="tray"),
     path("samples/", samples.samples, name="samples"),
     path("samples/<str:number>/", samples.sample, name="sample"),
+    path("samples/<str:number>/photo", photos.attach, name="attach-photo"),
+    path("photos/<slug:mark>.jpg", photos.photo, name="photo"),
     path("file-samples/", samples.file_samples, name="file-samples"),
     path("tests/", lab.tests, name="tests"),
     path("tests/of/<str:number>/", lab.results, name="lab-results"),

@@ -16,11 +16,9 @@ from django.db.models import Field, Model
 
 from inventory.models import Operation
 from inventory.models.triggers import lay, lift
-from inventory.queries.archives import Archive, applied_migrations, columns_of, copied_models, opened
+from inventory.queries.archives import Archive, applied_migrations, columns_of, copied_models, opened, rows_at_once
 from inventory.queries.backing_up import book_states
 from inventory.rules.archives import Damaged, HoldsBooks, InUse, Manifest, NotTheSame, OtherTables, TableCopy
-
-_AT_ONCE = 1_000
 
 
 def restore(file: Path, *, replace: bool = False) -> Manifest:
@@ -102,7 +100,7 @@ def _insert(model: type[Model], table: TableCopy, rows: Iterable[list[Any]]) -> 
                     copy.write_row(row)
             return
         statement = f"INSERT INTO {into} VALUES ({', '.join(['%s'] * len(fields))})"
-        while some := list(itertools.islice(kept, _AT_ONCE)):
+        while some := list(itertools.islice(kept, rows_at_once(model))):
             cursor.executemany(statement, some)
 
 

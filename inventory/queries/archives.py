@@ -19,7 +19,7 @@ from uuid import UUID
 from django.apps import apps
 from django.db import connection
 from django.db.migrations.recorder import MigrationRecorder
-from django.db.models import Model
+from django.db.models import BinaryField, Model
 from django.utils.duration import duration_iso_string
 
 from inventory.rules.archives import Damaged, Manifest, NoSuchFile, NotABackup, TableCopy, read_manifest
@@ -27,6 +27,7 @@ from inventory.rules.mistakes import Mistake
 
 CONTENTS = "contents.json"
 _LEFT_OUT = ("sessions.Session",)  # who is signed in is nobody's data
+_ROWS_AT_ONCE, _FILES_AT_ONCE = 2_000, 16
 _UNREADABLE = (zipfile.BadZipFile, zlib.error, EOFError, OSError, ValueError, RuntimeError, NotImplementedError)
 
 
@@ -41,6 +42,15 @@ def columns_of(model: type[Model]) -> tuple[str, ...]:
     return tuple(field.attname for field in model._meta.concrete_fields)
 
 
+def rows_at_once(model: type[Model]) -> int:
+    """Say how many rows of a table are held in memory at once: few where a row holds a file."""
+    return (
+        _FILES_AT_ONCE
+        if any(isinstance(field, BinaryField) for field in model._meta.concrete_fields)
+        else _ROWS_AT_ONCE
+    )
+
+
 def applied_migrations() -> tuple[str, ...]:
     """The migrations that this database has seen: two databases with the same ones have the same tables."""
     return tuple(sorted(f"{app}.{name}" for app, name in MigrationRecorder(connection).applied_migrations()))
@@ -51,7 +61,7 @@ def write_table(archive: zipfile.ZipFile, model: type[Model]) -> TableCopy:
     columns, rows, digest = columns_of(model), 0, hashlib.sha256()
     values = model._base_manager.order_by("pk").values_list(*columns)
     with archive.open(_entry_of(model._meta.db_table), "w", force_zip64=True) as out:
-        for row in values.iterator(chunk_size=2_000):
+        for row in values.iterator(chunk_size=rows_at_once(model)):
             line = json.dumps([_portable(value) for value in row], ensure_ascii=True, separators=(",", ":")) + "\n"
             out.write(line.encode())
             digest.update(line.encode())

@@ -22,6 +22,7 @@ SAID = (
     "rules",
     "limit",
     "file sample",
+    "attach",
     "tray",
     "put rules in force",
     "withdraw rules",
