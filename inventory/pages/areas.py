@@ -113,6 +113,7 @@ _OWN: tuple[PageLink, ...] = (
     PageLink("floor", "Cleaning line", "/line/", "clean"),
     PageLink("floor", "Bag off", "/line/bagging/", "bag"),
     PageLink("floor", "Labels and papers", "/print/", "label"),
+    PageLink("breeding", "Lines", "/lines/"),
     PageLink("floor", "Sheets in", "/records/sheets/"),
     PageLink("floor", "Look at these", "/records/look/"),
     PageLink("floor", "Records: sheets, lines, people, the proof of the books", "/records/"),
