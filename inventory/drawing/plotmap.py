@@ -7,7 +7,7 @@ from itertools import groupby
 
 from inventory.drawing.grid import Grid, grid
 
-STEP = 44  # units of the drawing; a phone shows eight plots beside each other at this size
+STEP = 40  # units of the drawing; a phone shows eight plots beside each other at this size
 MOST_COLUMNS = 24
 
 

@@ -46,7 +46,7 @@ def test_the_sheet_has_what_the_books_say(client: Client, plant: House) -> None:
     received(plant)
     bagged(plant, received(plant, "109", plot="ST24-N-1-2"), count=4, part_bag="9")
     said = plain(client.get("/floor/count/", {"place": "f1"}))
-    assert "24-0001-5 N-1, loose 800.0" in said
+    assert "24-0001-5 loose N-1 800.0" in said
     assert "24-0002-8 /5 N-1 9.0" in said
 
 
