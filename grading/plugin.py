@@ -74,6 +74,7 @@ def page_links() -> Sequence[PageLink]:
         ),
         PageLink("bench", gettext("Kept samples: where they stand"), "/bench/file-samples/"),
         PageLink("bench", gettext("My tray: order and letters of the dishes"), "/bench/tray/"),
+        PageLink("bench", gettext("Rules: limits in force, drafts, what they would change"), "/records/rules/"),
         PageLink("bench", gettext("Grade reports and sample tags"), "/bench/papers/", verb="label"),
     ]
 

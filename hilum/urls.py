@@ -6,6 +6,7 @@ from django.urls import include, path
 from hilum.security import sign_in_first
 
 urlpatterns = [
+    path("records/rules/", include("grading.pages.rules_urls")),
     path("", include("inventory.pages.urls")),
     path("bench/", include("grading.pages.urls")),
     path("api/", include("api.urls")),

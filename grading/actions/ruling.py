@@ -14,7 +14,7 @@ from grading.rules.mistakes import UnknownWord
 from grading.rules.rule_form import read_rule_set
 from grading.rules.rule_set import RuleSet, folded_class
 from grading.rules.timeline import EditionTaken, SpelledOtherwise, begin_mistakes, end_mistakes
-from inventory.actions.acting import Booked, action
+from inventory.actions.acting import Booked, action, preparing
 from inventory.actions.desk import Desk, Typed
 from inventory.actions.drafts import Draft
 from inventory.actions.origin import entered
@@ -90,6 +90,19 @@ def draft_rules(
         station=station, rule_set=rule_set.id, edition=rule_set.edition, defaults=kept
     )  # fmt: skip
     return Booked(())
+
+
+@preparing("draft rules")
+def discard_draft(rule_set: str, edition: str, *, station: Station, by: User) -> None:  # noqa: ARG001 - `preparing` asks who it is
+    """Throw a draft away; it graded nothing.
+
+    Raises:
+        Refused: there is no such draft.
+    """
+    reader = Reader(Desk(station))
+    found = reader.attempt(lambda: draft_of(station, rule_set, edition, lock=True))
+    reader.finish()
+    sure(found).delete()
 
 
 @action("rules")

@@ -79,7 +79,7 @@ def sheets(request: HttpRequest) -> HttpResponse:
             wrong = all_of(refused)
     context = {
         "wrong": wrong, "kinds": _kinds(), "drafts": open_sheet_drafts(station)[:ON_A_PAGE],
-        "loads": loads_of(station)[:MOST_NAMED], "may": may(request_role(request) or "", "load"),
+        "loads": loads_of(station)[:MOST_NAMED], "may": may(request_role(request), "load"),
         "most_mb": limits.MAX_FILE_BYTES // 1024**2, "most": limits.MAX_FILE_BYTES, "kept_days": KEPT_DAYS,
         "chosen": request.POST.get("kind", ""),
     }  # fmt: skip
@@ -178,7 +178,7 @@ def _sheet_page(request: HttpRequest, draft: SheetDraft, wrong: Sequence[Mistake
             context["view"] = sheet_view(outcome, draft, int(first) if first.isdecimal() and len(first) < 8 else 0)
         except (Mistake, Refused) as refused:
             context["unread"] = all_of(refused)
-    context["may"] = may(request_role(request) or "", "load")
+    context["may"] = may(request_role(request), "load")
     return render(request, "inventory/sheet.html", context, status=UNPROCESSABLE if wrong else 200)
 
 
@@ -243,7 +243,7 @@ def load(request: HttpRequest, number: int) -> HttpResponse:
     context = {
         "load": found, "acts": [(act, name_act(act)) for act in acts[:ON_A_PAGE]], "more": len(acts) - ON_A_PAGE,
         "wrong": wrong[:MOST_NAMED], "more_wrong": len(wrong) - MOST_NAMED, "key": new_key(),
-        "reason": request.POST.get("reason", ""), "may": may(request_role(request) or "", "unload"),
+        "reason": request.POST.get("reason", ""), "may": may(request_role(request), "unload"),
     }  # fmt: skip
     return render(request, "inventory/load.html", context, status=UNPROCESSABLE if wrong else 200)
 
