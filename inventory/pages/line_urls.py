@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from inventory.pages import bagging, line, run_page
+from inventory.pages import bagging, line, losses, run_page
 
 urlpatterns = [
     path("", line.line, name="line"),
@@ -10,4 +10,5 @@ urlpatterns = [
     path("runs/<str:number>/", run_page.run, name="run"),
     path("bagging/", bagging.bagging, name="bagging"),
     path("bagging/look", bagging.bagging_look, name="bagging-look"),
+    path("losses/", losses.losses, name="losses"),
 ]

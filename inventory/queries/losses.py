@@ -1,12 +1,15 @@
 """What was lost at each machine: kilograms by stream and unaccounted, against what was fed."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
+from zoneinfo import ZoneInfo
 
 from inventory.models import Station
-from inventory.queries.runs import RunBalance, balances, runs_between
+from inventory.queries.runs import RunBalance, balances, runs_between, standing_runs
+from inventory.queries.today import now_at
+from inventory.rules.months import Month, month_of
 from inventory.rules.runs import percent_of
 
 
@@ -64,3 +67,49 @@ def _together(machines: str, runs: Iterable[RunBalance]) -> Losses:
         streams=dict(streams),
         unaccounted_mg=sum(run.unaccounted_mg for run in listed),
     )
+
+
+@dataclass(frozen=True)
+class MonthLoss:
+    """What the runs of one month over the same machines lost."""
+
+    month: Month
+    lost: Losses
+    is_open: bool  # a run of it misses more than it may
+
+    @property
+    def anchor(self) -> str:
+        """Its name on a page, for links to it."""
+        return f"{self.month}-{self.lost.machines.replace(' + ', '-').replace(' ', '-')}"
+
+    @property
+    def unaccounted_pct(self) -> str:
+        """Unaccounted mass, percent of the feed with two decimals; "" where nothing was fed."""
+        return self.lost.percent(self.lost.unaccounted_mg) or ""
+
+    @property
+    def taken_mg(self) -> int:
+        """All that was taken off [mg]."""
+        return sum(self.lost.streams.values())
+
+
+def losses_by_month(station: Station, months: Sequence[Month]) -> list[MonthLoss]:
+    """Sum what runs lost for each month and set of machines, months in order (3 queries).
+
+    Args:
+        months: in a row, the oldest first.
+    """
+    zone = ZoneInfo(station.zone)
+    grouped: dict[tuple[Month, str], list[RunBalance]] = defaultdict(list)
+    for run in balances(runs_between(station, months[0].first, months[-1].last)):
+        grouped[month_of(run.at.astimezone(zone).date()), run.machines].append(run)
+    return [
+        MonthLoss(month, _together(machines, runs), any(run.is_over for run in runs))
+        for (month, machines), runs in sorted(grouped.items())
+    ]
+
+
+def last_month_with_runs(station: Station, today: date) -> Month:
+    """Give the month of the newest run up to today, else today's (1 query)."""
+    newest = standing_runs(station).filter(operation__at__lte=now_at(station)).last()
+    return month_of(newest.operation.at.astimezone(ZoneInfo(station.zone)).date() if newest else today)
