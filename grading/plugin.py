@@ -7,6 +7,7 @@ from django.utils.translation import gettext
 from grading.importing.acts import OFFERS
 from grading.importing.kinds import ALL
 from grading.queries.at_bench import bench_waits, sample_found
+from grading.queries.blend_ahead import blend_ahead
 from grading.queries.checking import record_differences
 from grading.queries.facts import facts_of_lots
 from grading.queries.lot_questions import QUESTIONS
@@ -43,6 +44,12 @@ def lot_panels(lot_number: str, station: str, person: str) -> Sequence[Panel]:
 def lot_questions() -> Sequence[LotQuestion]:
     """Answer which lots lack a sample or a test, germinate badly, are held back, or look like another line."""
     return QUESTIONS
+
+
+@hookimpl
+def blend_forecast(parts: Sequence[tuple[str, int]], station: str, person: str) -> Sequence[Panel]:
+    """Foretell a blend's germination and grade from its lots' tests and samples."""
+    return blend_ahead(station, parts, person)
 
 
 @hookimpl

@@ -42,6 +42,13 @@ def lot_questions() -> Sequence[LotQuestion]:  # type: ignore[empty-body]
 
 
 @hookspec
+def blend_forecast(  # type: ignore[empty-body]
+    parts: Sequence[tuple[str, int]], station: str, person: str
+) -> Sequence[Panel]:
+    """Foretell what a blend would be before it is made, from the lots that go in and the mass of each in milligrams."""
+
+
+@hookspec
 def sheet_kinds() -> Sequence[SheetKind | ActSheetKind]:  # type: ignore[empty-body]
     """Name the kinds of sheet this plugin can load."""
 

@@ -91,6 +91,14 @@ class Host:
                 logger.error("Two plugins bring the question %r; the first one's stands.", question.name)
         return tuple(questions.values())
 
+    def blend_forecast(self, parts: Sequence[tuple[str, int]], station: str, person: str = "") -> tuple[Panel, ...]:
+        """Gather what is foretold of a blend; a plugin that failed gets a box that says so, and the blend goes on."""
+        answers, troubles = self._ask(
+            "blend_forecast", _all_of(Panel), parts=tuple(parts), station=station, person=person
+        )  # fmt: skip
+        failed = (Panel(trouble.plugin, (("Not foretold", trouble.says),)) for trouble in troubles)
+        return (*(panel for answer in answers for panel in answer), *failed)
+
     def sheet_kinds(self) -> tuple[SheetKind | ActSheetKind, ...]:
         """Gather the kinds of sheet; of two with one name the first stands."""
         answers, _ = self._ask("sheet_kinds", _sheet_kinds)

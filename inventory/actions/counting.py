@@ -12,10 +12,11 @@ from inventory.actions.drafts import Draft, outside, seed
 from inventory.actions.locking import lock_lots
 from inventory.actions.posting import post
 from inventory.actions.reader import Missing, Reader
-from inventory.actions.taking import no_such_bags, read_bags
+from inventory.actions.taking import no_such_bags
 from inventory.models import Bag, Place, Station
 from inventory.queries.counts import numbers_of, standing_at
 from inventory.rules import counting as rules
+from inventory.rules.bag_numbers import read_bags
 from inventory.rules.mistakes import Refused
 from inventory.rules.reading import typed_text
 

@@ -13,9 +13,10 @@ from inventory.actions.drafts import Draft
 from inventory.actions.origin import entered
 from inventory.actions.posting import post
 from inventory.actions.reader import Missing, Reader
-from inventory.actions.taking import no_such_bags, read_bags
+from inventory.actions.taking import no_such_bags
 from inventory.models import Label, Lot, Station
 from inventory.queries.labels import printed_before
+from inventory.rules.bag_numbers import read_bags
 from inventory.rules.mistakes import Mistake
 
 ALL_BAGS = "all"

@@ -11,8 +11,9 @@ from inventory.actions.desk import Desk, Known, Typed
 from inventory.actions.drafts import Draft, seed
 from inventory.actions.posting import post_all
 from inventory.actions.reader import Missing, Reader
-from inventory.actions.taking import NoSuchBag, Taken, read_bags, take
+from inventory.actions.taking import NoSuchBag, Taken, take
 from inventory.models import Station
+from inventory.rules.bag_numbers import read_bags
 from inventory.rules.mistakes import Mistake
 
 

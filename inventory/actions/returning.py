@@ -11,9 +11,9 @@ from inventory.actions.desk import Desk, Known, Typed
 from inventory.actions.drafts import Draft, EntryDraft, outside, seed
 from inventory.actions.posting import post_all
 from inventory.actions.reader import Missing, Reader, sure
-from inventory.actions.taking import read_bags
 from inventory.models import Place, Shipment, Station
 from inventory.queries.shipments import find_shipments, shipped_with, still_out
+from inventory.rules.bag_numbers import read_bags
 from inventory.rules.mass import kg_words
 from inventory.rules.mistakes import Mistake
 from inventory.rules.shipping import UnknownShipment

@@ -15,8 +15,9 @@ from inventory.actions.origin import plan_each
 from inventory.actions.posting import post_all
 from inventory.actions.reader import Reader
 from inventory.actions.stocking import NotEnough
-from inventory.actions.taking import Taken, read_bags, take
+from inventory.actions.taking import Taken, take
 from inventory.models import Station
+from inventory.rules.bag_numbers import read_bags
 from inventory.rules.portions import split_mg
 
 ACCOUNT_OF = {"sample": "sampled", "test": "tested"}

@@ -1,6 +1,5 @@
 """Take seed out of a lot: loose from its place, or out of bags by their numbers."""
 
-import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -9,11 +8,9 @@ from inventory.actions.drafts import EntryDraft, seed
 from inventory.actions.reader import Reader
 from inventory.actions.stocking import NotEnough
 from inventory.models import Place
+from inventory.rules.bag_numbers import read_bags
 from inventory.rules.histories import short_on_its_day
 from inventory.rules.mistakes import Mistake
-from inventory.rules.reading import quoted
-
-MOST_BAGS = 5_000
 
 
 class WhichPlace(Mistake):
@@ -43,24 +40,6 @@ class NoSuchBag(Mistake):
         super().__init__(f"Bag {lot}/{number} is not in store. Check its label, or take another bag.", field="bags")
 
 
-class NotBagNumbers(Mistake):
-    """Bag numbers that cannot be read."""
-
-    code = "not_bag_numbers"
-
-    def __init__(self, typed: str) -> None:
-        super().__init__(f"{quoted(typed)} names no bags. Write numbers and ranges, for example 1-6, 24.", field="bags")
-
-
-class TooManyBags(Mistake):
-    """More bags than anyone moves at once."""
-
-    code = "too_many_bags"
-
-    def __init__(self) -> None:
-        super().__init__(f"That is more than {MOST_BAGS:,} bags. Check the range, or do it in parts.", field="bags")
-
-
 def no_such_bags(lot: str, numbers: Sequence[int]) -> list[Mistake]:
     """Word the bags that are not in store, the first ten of them."""
     return [NoSuchBag(lot, number) for number in numbers[:10]]
@@ -82,25 +61,6 @@ class Taken:
     def entries(self) -> list[EntryDraft]:
         """The leaving entries."""
         return [seed(self.known.lot.pk, place, -mg, bag) for (place, bag), mg in self.slots.items()]
-
-
-def read_bags(typed: Typed) -> list[int]:
-    """Read bag numbers: "1-6, 24" -> [1, 2, 3, 4, 5, 6, 24].
-
-    Raises:
-        NotBagNumbers: something else is in it.
-        TooManyBags: more than anyone moves at once.
-    """
-    numbers: list[int] = []
-    for part in re.split(r"[,;\s]+", re.sub(r"\s*[-–]\s*", "-", str(typed).strip())):
-        found = re.fullmatch(r"([1-9]\d{0,4})(?:-([1-9]\d{0,4}))?", part)
-        if not found:
-            raise NotBagNumbers(str(typed))
-        first, last = int(found[1]), int(found[2] or found[1])
-        numbers.extend(range(first, min(last, first + MOST_BAGS) + 1))
-        if len(numbers) > MOST_BAGS:
-            raise TooManyBags
-    return list(dict.fromkeys(numbers))
 
 
 def take(reader: Reader, known: Known, mg: int | None, *, place: Typed = "", bags: Typed = "") -> Taken | None:

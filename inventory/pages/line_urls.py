@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from inventory.pages import bagging, line, losses, run_page
+from inventory.pages import bagging, blending, line, losses, run_page
 
 urlpatterns = [
     path("", line.line, name="line"),
@@ -11,4 +11,5 @@ urlpatterns = [
     path("bagging/", bagging.bagging, name="bagging"),
     path("bagging/look", bagging.bagging_look, name="bagging-look"),
     path("losses/", losses.losses, name="losses"),
+    path("blend/look", blending.blend_look, name="blend-look"),
 ]

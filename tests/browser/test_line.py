@@ -19,7 +19,7 @@ PAGES = (
     "/line/bagging/?lot=24-0001-5&count=3",
     "/line/losses/?to=2024-10",
     "/do/treat/?lot=24-0001-5",
-    "/line/blend/?parts.1.lot=24-0001-5&parts.2.lot=24-0003-1",
+    "/do/blend/?parts.1.lot=24-0001-5&parts.2.lot=24-0002-8",
 )
 
 

@@ -78,7 +78,8 @@ async function look(typed) {
   const open = `${document.getElementById("scan").form.action}?q=${encodeURIComponent(typed)}`;
   if (!document.querySelector("[data-scan]")) return location.assign(open);
   const meant = await (await fetch(`/scan?q=${encodeURIComponent(typed)}`)).json();
-  const field = meant.kind && document.querySelector(`[data-scan~="${meant.kind}"]`);
+  const fields = meant.kind ? [...document.querySelectorAll(`[data-scan~="${meant.kind}"]`)] : [];
+  const field = fields.find((one) => !one.value.trim() || one.dataset.many !== undefined) || fields[0];
   if (!field) return location.assign(open);
   if (field.dataset.ask && field.value.trim() && field.value !== meant.name)
     return location.assign(`${field.dataset.ask}?lot=${encodeURIComponent(field.value)}&also=${encodeURIComponent(meant.name)}`);

@@ -190,3 +190,11 @@ def test_it_gathers_what_is_to_be_looked_at_and_names_a_plugin_that_failed() -> 
     first, second = host(plugin(look_at=lambda station: [odd]), plugin(look_at=fail)).look_at("QM")
     assert first == odd
     assert "the lamp is off" in second.says
+
+
+def test_a_blend_is_foretold_and_a_plugin_that_failed_stops_nothing() -> None:
+    foretold = Panel("Foretold", (("Germination", "93.5 %"),))
+    both = host(plugin(blend_forecast=lambda parts: (foretold,)), plugin(blend_forecast=fail))
+    found = both.blend_forecast([("24-0016-5", 1), ("24-0017-9", 2)], "QM")
+    assert found[0] == foretold
+    assert [row[0] for row in found[1].rows] == ["Not foretold"]
