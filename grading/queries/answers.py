@@ -15,7 +15,7 @@ from grading.rules.mistakes import Missing
 from grading.rules.outcome import Limiting, Outcome, Reading, outcome
 from grading.rules.portion import Portion
 from grading.rules.portion_form import read_portion
-from grading.rules.rule_set import COUNT, READING, RuleSet
+from grading.rules.rule_set import COUNT, LEAST, MOISTURE, MOST, PER_MASS, READING, Factor, RuleSet
 from grading.rules.sampling import Sampling
 from grading.rules.sampling_form import read_sampling
 from grading.stats.by_weight import CountLimit
@@ -29,8 +29,12 @@ ADVICE = (
     "fairly drawn. The rule reads the number; a chance never overrules it."
 )
 LikelyOf = Callable[[Fraction, Fraction, Mapping[str, str]], Likely]
-BASIS = {COUNT: "count", READING: "wet"}
+BASIS = {COUNT: "count", READING: "wet", PER_MASS: "mass"}
 NO_CHANCE = "No likely range or chance: neither a 100-seed weight nor a count of the portion was given."
+NO_CHANCE_OF_TESTS = (
+    "No chance is said of tests and counts here: ask the figures germination, other seeds tolerance and variety purity "
+    "tolerance."
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,7 +145,7 @@ def beans_in(result: Outcome, portion: Portion, factor: str) -> Fraction | None:
 
 def beans_of(result: Outcome, portion: Portion) -> dict[str, Fraction]:
     """Give the beans that each factor's basis stands for; empty if nothing says it, and without what is read off."""
-    factors = [reading.factor for reading in result.readings if reading.factor.taken_by != READING]
+    factors = [reading.factor for reading in result.readings if not reading.factor.is_read_off]
     by_basis = {factor.basis: factor.name for factor in factors}
     beans = {basis: beans_in(result, portion, name) for basis, name in by_basis.items()}
     return {factor.name: n for factor in factors if (n := beans[factor.basis]) is not None}
@@ -181,7 +185,9 @@ def _factor(reading: Reading, by_name: Mapping[str, Likely], limits: Mapping[str
     return {
         "factor": reading.factor.name,
         "words": reading.factor.words,
-        "basis": BASIS.get(reading.factor.taken_by, reading.factor.basis),
+        "basis": _basis(reading.factor),
+        "unit": reading.factor.unit,
+        "limit_is": LEAST if reading.factor.is_least else MOST,
         "raw_pct": _text(reading.raw_pct),
         "read_pct": _text(reading.read_pct),
         "limits": dict(reading.limits),
@@ -193,23 +199,31 @@ def _factor(reading: Reading, by_name: Mapping[str, Likely], limits: Mapping[str
     }
 
 
+def _basis(factor: Factor) -> str:
+    if factor.taken_by == READING and factor.reads != MOISTURE:
+        return "test"
+    return BASIS.get(factor.taken_by, factor.basis)
+
+
 def _dockage(result: Outcome) -> list[dict[str, Any]]:
     off = result.dockage
     if off is None:
         return []
     figures = {"raw_pct": _text(half_up(off.share * 100, 6)), "read_pct": _text(off.read_pct)}
     none: dict[str, Any] = {"limits": {}, "interval": None, "within": None, "pieces": None}
-    none |= {"upper_pieces": None, "upper_pct": None, "by_weight": None}
+    none |= {"unit": "%", "limit_is": MOST, "upper_pieces": None, "upper_pct": None, "by_weight": None}
     return [{"factor": "dockage", "words": "dockage", "basis": "gross", **figures, **none}]
 
 
 def _chance_notes(result: Outcome, portion: Portion, limits: Mapping[str, CountLimit]) -> list[str]:
+    if all(reading.factor.is_read_off for reading in result.readings):
+        return [NO_CHANCE_OF_TESTS]
     if beans_in(result, portion, result.readings[0].factor.name) is None:
         return [NO_CHANCE]
     no_chance = [
         reading.factor
         for reading in result.readings
-        if not reading.factor.has_chance and reading.factor.taken_by != READING
+        if not reading.factor.has_chance and not reading.factor.is_read_off
     ]
     heavy = [
         f"{factor.words.capitalize()}: no chance, because single heavy pieces decide."

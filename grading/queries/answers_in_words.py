@@ -9,7 +9,7 @@ from inventory.rules.working import Step
 
 BASIS = {
     "gross": "of the uncleaned weight", "cleaned": "of the cleaned weight", "count": "of the pieces",
-    "wet": "wet basis",
+    "wet": "wet basis", "test": "as tested", "mass": "in the portion",
 }  # fmt: skip
 
 
@@ -46,7 +46,7 @@ def _held(entry: Mapping[str, Any]) -> str:
 
 
 def _factor(entry: Mapping[str, Any]) -> str:
-    base = f"% {BASIS[entry['basis']]}"
+    base = f"{entry['unit']} {BASIS[entry['basis']]}"
     text = f"{entry['words']} {entry['read_pct']} {base}"
     if not entry["interval"]:
         return text

@@ -20,6 +20,18 @@ class NotInForce(Mistake):
         super().__init__(says, field="rule_set")
 
 
+class GradesSeed(Mistake):
+    """A rule set for seed, where a portion for the market is graded, predicted or planned."""
+
+    code = "grades_seed"
+
+    def __init__(self, rule_set: str) -> None:
+        says = f"{rule_set} gives seed grades, by counts in so many grams and by tests. Nothing of the market is graded"
+        super().__init__(
+            f"{says} under it: name another rule set, or ask `manage.py grade -` for a seed grade.", field="rule_set"
+        )
+
+
 class WhichRuleSet(Mistake):
     """Several rule sets grade this class, and the station has none of its own."""
 
@@ -36,7 +48,8 @@ def rule_set_for(
 
     Args:
         wanted: an id, or "" for the one in force: the station's own (its id begins with the station's code and a
-            hyphen), else the only one there is. What is unverified is never chosen on its own.
+            hyphen), else the only one there is. What is unverified is never chosen on its own, and what grades seed is
+            not taken here at all.
         class_name: market class as people call it.
         on: the day of the sample.
         station_code: whose sample it is.
@@ -48,7 +61,7 @@ def rule_set_for(
     known = shipped_rule_sets() if known is None else known
     if wanted.strip():
         return _named(wanted, class_name, on, known)
-    fitting = [each for each in known if each.is_verified and each.is_in_force(on) and _grades(each, class_name)]
+    fitting = [each for each in known if _may_be_chosen(each) and each.is_in_force(on) and _grades(each, class_name)]
     own = [each for each in fitting if each.id.casefold().startswith(f"{station_code}-".casefold())]
     chosen = own or fitting
     if not chosen:
@@ -82,11 +95,17 @@ def _named(wanted: str, class_name: str, on: date, known: Sequence[RuleSet]) -> 
         found = named_rule_set(wanted, on, known)
     except Refused as refused:
         raise refused.mistakes[0] from None
+    if found.is_for_seed:
+        raise GradesSeed(found.id)
     if not found.is_in_force(on):
         raise NotInForce(f"{found.id} was not", class_name, on)
     if not _grades(found, class_name):
         raise UnknownWord(f"class of {found.id}", class_name, found.classes, "class")
     return found
+
+
+def _may_be_chosen(rule_set: RuleSet) -> bool:
+    return rule_set.is_verified and not rule_set.is_for_seed
 
 
 def _grades(rule_set: RuleSet, class_name: str) -> bool:

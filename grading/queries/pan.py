@@ -87,7 +87,7 @@ def pan_of(station: Station, sample: Sample, manner: BenchManner, class_name: st
     portions = standing_portions(station).filter(sample=sample).order_by("operation__seq")
     weighed = newest_seed_weight(sample.lot_id, or_of_its_line=True)
     return Pan(
-        sample, named, rule_set, says, tuple(dict.fromkeys(each.id for each in known)),
+        sample, named, rule_set, says, tuple(dict.fromkeys(each.id for each in known if not each.is_for_seed)),
         tray_of(rule_set, manner.order, manner.letters) if rule_set else (), tuple(portions),
         f"{half_up(weighed.grams, 2)}" if weighed else "",
     )  # fmt: skip

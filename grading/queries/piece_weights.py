@@ -8,7 +8,7 @@ from grading.rules.fit import basis_g
 from grading.rules.outcome import Outcome
 from grading.rules.portion import Portion
 from grading.rules.readings import Reading
-from grading.rules.rule_set import READING, WEIGHT
+from grading.rules.rule_set import WEIGHT
 from grading.stats.by_weight import ByWeight, CountLimit, Pieces, by_weight, count_limit
 
 BY_WEIGHT = (
@@ -22,7 +22,7 @@ def count_limits(result: Outcome, portion: Portion) -> dict[str, CountLimit]:
     limits = {}
     for reading in result.readings:
         pieces = 0 if reading.share == 0 else reading.pieces
-        if reading.factor.has_chance or pieces is None or reading.factor.taken_by == READING:
+        if reading.factor.has_chance or pieces is None or reading.factor.is_read_off:
             continue
         basis = float(basis_g(result.rule_set, portion, reading.factor.name))
         limits[reading.factor.name] = count_limit(pieces, basis, _piece_g(reading, basis))

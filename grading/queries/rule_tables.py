@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from grading.rules.rule_set import RuleSet, Table
+from grading.rules.rule_set import Factor, RuleSet, Table
 
 
 def rule_set_head(rule_set: RuleSet) -> dict[str, Any]:
@@ -17,6 +17,7 @@ def rule_set_head(rule_set: RuleSet) -> dict[str, Any]:
         "source": rule_set.source,
         "official": False,
         "standing": rule_set.standing,
+        "purpose": rule_set.purpose,
         "notes": list(rule_set.notes),
         "classes": list(rule_set.classes),
     }
@@ -41,6 +42,7 @@ def head_line(rule_set: RuleSet) -> str:
     since = f"in force from {begins}" if begins else "in force, since when is not printed"
     dates = since + (f" until {ends}" if ends else "")
     mark = "" if rule_set.is_verified else "; UNVERIFIED, used only where it is named"
+    mark += "; seed grades, used only where they are named" if rule_set.is_for_seed else ""
     return f"{rule_set.id}  {rule_set.title}; edition {rule_set.edition}, {dates}; not official{mark}"
 
 
@@ -59,11 +61,20 @@ def _table_lines(rule_set: RuleSet, table: Table) -> list[str]:
     factors = dict.fromkeys(factor for row in table.grades for factor in row.limits)
     things = dict.fromkeys(thing for row in table.grades for thing in row.needs)
     rows = [["not more than, %", *(row.name for row in table.grades)]]
-    rows += [[rule_set.factors[name].words, *(row.limits.get(name, "-") for row in table.grades)] for name in factors]
+    rows += [
+        [_factor_words(rule_set.factors[name]), *(row.limits.get(name, "-") for row in table.grades)]
+        for name in factors
+    ]
     rows += [[rule_set.judged[name].words, *(_word(row.needs.get(name)) for row in table.grades)] for name in things]
     widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
     lines = ["  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip() for row in rows]
     return [f"{table.class_name} ({table.table}): {', '.join(table.applies_to)}", *lines]
+
+
+def _factor_words(factor: Factor) -> str:
+    """The factor, with what the head of the table does not say of it."""
+    said = [*(["not less than"] if factor.is_least else []), *([factor.unit] if factor.unit != "%" else [])]
+    return f"{factor.words} ({', '.join(said)})" if said else factor.words
 
 
 def _word(word: str | None) -> str:

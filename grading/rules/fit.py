@@ -5,10 +5,11 @@ from decimal import Decimal
 
 from grading.rules.closure import pan_mistake
 from grading.rules.dockage import portion_mistakes
-from grading.rules.mistakes import DockageHalfGiven, HeavierThanPortion, OutOfRange, UnknownWord
+from grading.rules.mistakes import DockageHalfGiven, HeavierThanPortion, Missing, OutOfRange, UnknownWord
 from grading.rules.portion import Portion
-from grading.rules.rule_set import COUNT, GROSS, WEIGHT, RuleSet, folded_class
+from grading.rules.rule_set import COUNT, GROSS, MOISTURE, PER_MASS, READING, WEIGHT, RuleSet, folded_class
 from inventory.rules.mistakes import Mistake
+from inventory.rules.reading import listed
 
 
 def name_mistakes(rule_set: RuleSet, portion: Portion) -> Iterator[Mistake]:
@@ -18,13 +19,15 @@ def name_mistakes(rule_set: RuleSet, portion: Portion) -> Iterator[Mistake]:
     dishes = dishes_of(rule_set)
     for where, names in (("weights_g", portion.weights_g), ("counts", portion.counts)):
         for name in names:
-            if not _is_dish(rule_set, name) and (where, name) != ("counts", "portion"):
-                yield UnknownWord(f"dish of {rule_set.id}", name, dishes, f"{where}.{name}")
+            is_counted = where == "counts" and (name == "portion" or _is_counted_in_grams(rule_set, name))
+            if not _is_dish(rule_set, name) and not is_counted:
+                yield _no_dish(rule_set, name, dishes, where)
     for place, overlap in enumerate(portion.overlaps):
         for name in overlap.factors:
             if not _is_dish(rule_set, name):
                 yield UnknownWord(f"dish of {rule_set.id}", name, dishes, f"overlap_g.{place}")
     yield from _word_mistakes(rule_set, portion)
+    yield from _reading_mistakes(rule_set, portion)
 
 
 def weight_mistakes(rule_set: RuleSet, portion: Portion) -> Iterator[Mistake]:
@@ -95,6 +98,20 @@ def cleaned_weights(rule_set: RuleSet, weights: Mapping[str, Decimal]) -> dict[s
     return {name: grams for name, grams in weights.items() if rule_set.factors[name].basis != GROSS}
 
 
+def _is_counted_in_grams(rule_set: RuleSet, name: str) -> bool:
+    factor = rule_set.factor_by_any_name.get(name)
+    return factor is not None and factor.taken_by == PER_MASS
+
+
+def _no_dish(rule_set: RuleSet, name: str, dishes: tuple[str, ...], where: str) -> Mistake:
+    if _is_counted_in_grams(rule_set, name):
+        words = rule_set.factor_by_any_name[name].words
+        return OutOfRange(f"{rule_set.id} counts {words}. Give the pieces as counts.{name}.", field=f"{where}.{name}")
+    counted = [each.name for each in rule_set.factors.values() if each.taken_by == PER_MASS]
+    known = (*dishes, *counted) if where == "counts" else dishes
+    return UnknownWord(f"dish of {rule_set.id}", name, known, f"{where}.{name}")
+
+
 def _is_dish(rule_set: RuleSet, name: str) -> bool:
     factor = rule_set.factor_by_any_name.get(name)
     return factor is not None and factor.is_dish
@@ -108,6 +125,34 @@ def _word_mistakes(rule_set: RuleSet, portion: Portion) -> Iterator[Mistake]:
     for finding in portion.stops:
         if finding not in rule_set.stops:
             yield UnknownWord(f"stop of {rule_set.id}", finding, rule_set.stops, "stops")
+
+
+def _reading_mistakes(rule_set: RuleSet, portion: Portion) -> Iterator[Mistake]:
+    """Yield readings that are not known, and under rules for seed whatever they ask and was not given."""
+    known = {factor.reads for factor in rule_set.factors.values() if factor.taken_by == READING}
+    for name in portion.readings:
+        if name not in known:
+            yield UnknownWord(f"reading of {rule_set.id}", name, known, f"readings.{name}")
+    if rule_set.is_for_seed and folded_class(portion.class_name) in rule_set.table_by_class:
+        yield from _not_given(rule_set, portion)
+
+
+def _not_given(rule_set: RuleSet, portion: Portion) -> Iterator[Mistake]:
+    """A seed grade is a claim of all that its table asks: nothing may be passed over."""
+    _, table = rule_set.table_by_class[folded_class(portion.class_name)]
+    asked = dict.fromkeys(name for row in table.grades for name in row.limits)
+    for factor in (rule_set.factors[name] for name in asked):
+        says = f"{rule_set.id} asks for {factor.words}."
+        if factor.taken_by == READING and portion.reading(factor.reads) is None:
+            where = factor.reads if factor.reads == MOISTURE else f"readings.{factor.reads}"
+            yield Missing(where, f"{says} Give what the test says, in per cent.")
+        elif factor.taken_by == PER_MASS and not portion.counts.keys() & {factor.name, *factor.also_called}:
+            yield Missing(f"counts.{factor.name}", f"{says} Give the pieces found in the portion; 0 for none.")
+    for thing in dict.fromkeys(thing for row in table.grades for thing in row.needs):
+        if thing not in portion.judged:
+            judged = rule_set.judged[thing]
+            says = f"{rule_set.id} asks for {judged.words}. Give {listed(list(judged.best_first))}."
+            yield Missing(f"appearance.{thing}", says)
 
 
 def _dockage_mistakes(rule_set: RuleSet, portion: Portion) -> Iterator[Mistake]:

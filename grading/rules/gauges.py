@@ -16,9 +16,10 @@ from typing import Protocol
 
 from grading.rules.rounding import decimals_of
 from grading.rules.rows import Shortfall
-from grading.rules.rule_set import GROSS, NIL, READING, WEIGHT, Allowance, Factor, Grade, RuleSet, Table, folded_class
+from grading.rules.rule_set import GROSS, NIL, WEIGHT, Allowance, Factor, Grade, RuleSet, Table, folded_class
 
 FINE = 10**8  # an allowance has at most six decimals of a per cent
+NEVER = -(10**12)  # below every bound
 EDITIONS_READY = 512  # tables of editions kept ready at once; one takes a few kilobytes
 
 
@@ -36,8 +37,9 @@ class Gauge:
         on_gross: it stands on the uncleaned weight.
         half_steps: in a share of 1.
         shave: 1 where nothing is rounded, so that a share equal to its limit stays under its bound; else 0.
-        bounds: half steps at which rows are lost, ascending.
-        rows: the rows lost below the first bound (none), below the second, …
+        bounds: half steps at which rows are lost, or from which they are met where the limit is the least; ascending.
+        rows: the rows lost below the first bound, below the second, …
+        rows_at_nought: the rows lost by nothing at all: those that ask for a least.
         rows_if_nil: the rows that allow none of it at all.
         allowances: place of a dish -> the most that is left out of the sum [1 / FINE of the basis].
     """
@@ -52,11 +54,12 @@ class Gauge:
     shave: int
     bounds: tuple[int, ...]
     rows: tuple[int, ...]
+    rows_at_nought: int
     rows_if_nil: int
     allowances: Mapping[int, int]
 
     def lost(self, top: int, bottom: int) -> int:
-        """Give the rows whose limit a share of top / bottom is over; both are over 0."""
+        """Give the rows whose limit a share of top / bottom misses; both are over 0."""
         return self.rows_if_nil | self.rows[bisect_right(self.bounds, (top * self.half_steps - self.shave) // bottom)]
 
 
@@ -98,6 +101,7 @@ class Ready:
         place: every name a dish is read by -> its place in the pan.
         gauges: every factor.
         limited: the factors that some row limits.
+        read_off: the factors that are no share of what lay in the pan.
         words: judged thing -> word -> the rows that ask a better one.
         shortfalls: factor or judged thing -> what each row says of it, in the order of rows.
         limits: factor -> grade -> limit, as written.
@@ -113,6 +117,7 @@ class Ready:
     place: Mapping[str, int]
     gauges: Mapping[str, Gauge]
     limited: tuple[Gauge, ...]
+    read_off: tuple[Factor, ...]
     words: Mapping[str, Mapping[str, int]]
     shortfalls: Mapping[str, tuple[Shortfall, ...]]
     limits: Mapping[str, Mapping[str, str]]
@@ -151,6 +156,7 @@ def _ready(rule_set: RuleSet, class_name: str, table: Table) -> Ready:
         place=place,
         gauges=gauges,
         limited=tuple(gauges[name] for name in dict.fromkeys(name for row in table.grades for name in row.limits)),
+        read_off=tuple(factor for factor in rule_set.factors.values() if factor.is_read_off),
         words={thing: _rows_by_word(rule_set, table, thing) for thing in rule_set.judged},
         shortfalls={
             thing: tuple(Shortfall(thing, words, _asked(row, thing)) for row in table.grades)
@@ -177,8 +183,8 @@ def _names(factor: Factor) -> tuple[str, ...]:
 def _gauge(rule_set: RuleSet, name: str, table: Table, place: Mapping[str, int], allowed: list[Allowance]) -> Gauge:
     factor = rule_set.factors[name]
     whole = lcm(*(part.denominator for part in factor.parts.values()))
-    dishes = () if factor.taken_by == READING else factor.dishes
-    half_steps, bounds, rows = _bounds(factor.name, table.grades, rounds=rule_set.rounds)
+    dishes = () if factor.is_read_off else factor.dishes
+    half_steps, bounds, rows = _bounds(factor, table.grades, rounds=rule_set.rounds)
     has_allowance = any(factor.name in each.not_counted_in for each in allowed)
     is_plain = _is_plain(factor) and not factor.parts and not has_allowance
     return Gauge(
@@ -189,9 +195,10 @@ def _gauge(rule_set: RuleSet, name: str, table: Table, place: Mapping[str, int],
         taken_by=factor.taken_by,
         on_gross=factor.basis == GROSS,
         half_steps=half_steps,
-        shave=0 if rule_set.rounds else 1,
+        shave=0 if rule_set.rounds or factor.is_least else 1,
         bounds=bounds,
         rows=rows,
+        rows_at_nought=rows[bisect_right(bounds, 0)] if factor.is_least else 0,
         rows_if_nil=sum(1 << at for at, row in enumerate(table.grades) if row.limits.get(factor.name) == NIL),
         allowances={
             place[each.dish]: int(Decimal(each.up_to) * (FINE // 100))
@@ -201,22 +208,31 @@ def _gauge(rule_set: RuleSet, name: str, table: Table, place: Mapping[str, int],
     )
 
 
-def _bounds(factor: str, grades: tuple[Grade, ...], *, rounds: bool) -> tuple[int, tuple[int, ...], tuple[int, ...]]:
-    """Give half steps in a share of 1, the bounds at which rows are lost, and the rows lost from each bound on."""
-    written = {at: row.limits[factor] for at, row in enumerate(grades) if row.limits.get(factor, NIL) != NIL}
+def _bounds(factor: Factor, grades: tuple[Grade, ...], *, rounds: bool) -> tuple[int, tuple[int, ...], tuple[int, ...]]:
+    """Give half steps in a share of 1, the bounds at which rows are lost or met, and the rows lost from each on."""
+    limits = {at: row.limits.get(factor.name, NIL) for at, row in enumerate(grades)}
+    written = {at: limit for at, limit in limits.items() if limit != NIL}
     decimals = max(map(decimals_of, written.values()), default=0)
-    bound_of = {at: _bound(limit, decimals, rounds=rounds) for at, limit in written.items()}
+    half = -int(rounds) if factor.is_least else int(rounds)
+    bound_of = {at: _bound(limit, decimals, half) for at, limit in written.items()}
     bounds = tuple(sorted(set(bound_of.values())))
-    rows = [sum(1 << at for at, bound in bound_of.items() if bound <= passed) for passed in (0, *bounds)]
+    rows = [
+        sum(1 << at for at, bound in bound_of.items() if (bound > passed if factor.is_least else bound <= passed))
+        for passed in (NEVER, *bounds)
+    ]
     return 200 * 10**decimals, bounds, tuple(rows)
 
 
-def _bound(limit: str, decimals: int, *, rounds: bool) -> int:
-    """Give the half steps of the finest decimal from which a reading is over a limit: "0.1", 2 decimals -> 30."""
+def _bound(limit: str, decimals: int, half: int) -> int:
+    """Give the half steps of the finest decimal from which a reading is over a limit: "0.1", 2 decimals -> 30.
+
+    Args:
+        half: 1 where a reading is rounded first, -1 where it is and the limit is the least, 0 where it is not rounded.
+    """
     own = decimals_of(limit)
     steps = int(Decimal(limit) * 10**own)
     finer: int = 10 ** (decimals - own)
-    return (2 * steps + rounds) * finer
+    return (2 * steps + half) * finer
 
 
 def _rows_by_word(rule_set: RuleSet, table: Table, thing: str) -> dict[str, int]:

@@ -14,8 +14,11 @@ def rows_lost(ready: Ready, pan: Shares, portion: Portion) -> dict[str, int]:
     lost = {}
     for gauge in ready.limited:
         top, bottom = pan.share(gauge)
-        if top and (rows := gauge.lost(top, bottom)):
-            lost[gauge.factor] = rows
+        if top:
+            if rows := gauge.lost(top, bottom):
+                lost[gauge.factor] = rows
+        elif gauge.rows_at_nought and bottom:
+            lost[gauge.factor] = gauge.rows_at_nought
     judged = portion.judged
     for thing, words in ready.words.items():
         if thing in judged and (rows := words[judged[thing]]):

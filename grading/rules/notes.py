@@ -10,7 +10,7 @@ from grading.rules.naming import Named, name_notes
 from grading.rules.pan import Pan
 from grading.rules.portion import Portion
 from grading.rules.rounding import shown_against
-from grading.rules.rule_set import READING, RuleSet, Table
+from grading.rules.rule_set import RuleSet, Table
 
 NOT_OFFICIAL = "In-house reading, not an official certificate: official grading is for licensed inspectors."
 
@@ -55,7 +55,7 @@ def _changed(ready: Ready, named: Named, pan: Pan, portion: Portion) -> list[str
 def _not_read(ready: Ready, pan: Pan) -> Iterator[str]:
     for gauge in ready.limited:
         factor = ready.rule_set.factors[gauge.factor]
-        if factor.taken_by == READING and pan.moisture is None:
+        if factor.is_read_off and factor.name not in pan.read_off:
             yield f"{factor.words.capitalize()} was not given and held nothing back."
 
 

@@ -5,12 +5,15 @@ from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 from math import lcm
+from types import MappingProxyType
 
 from grading.rules.closure import pan_mistake
 from grading.rules.fit import dish_weights, estimated
 from grading.rules.gauges import FINE, Gauge, Ready
 from grading.rules.portion import Portion
-from grading.rules.rule_set import COUNT, READING
+from grading.rules.rule_set import COUNT, PER_MASS, READING, Factor
+
+NOTHING: Mapping[str, tuple[int, int]] = MappingProxyType({})
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,7 +25,8 @@ class Pan:
         portion, gross: of what was picked through and of the uncleaned sample; 0 if not given [same unit].
         counts: pieces of each dish; empty where nothing is read by count.
         pieces: of the whole portion; 0 if not given.
-        moisture: exact share on wet basis as a fraction; None if not given [1].
+        read_off: factor -> what was read of it, or counted in so many grams, as top and bottom of a hundredth, so that
+            a hundred times it is the number that people read.
         overlaps: places of dishes, and the weight that lies in all of them [same unit].
     """
 
@@ -31,7 +35,7 @@ class Pan:
     gross: int
     counts: tuple[int, ...]
     pieces: int
-    moisture: Fraction | None
+    read_off: Mapping[str, tuple[int, int]]
     overlaps: tuple[tuple[tuple[int, ...], int], ...]
 
     def share(self, gauge: Gauge) -> tuple[int, int]:
@@ -41,8 +45,8 @@ class Pan:
             for place in gauge.plain:
                 top += weights[place]
             return top, self.portion
-        if gauge.taken_by == READING:
-            return self.moisture.as_integer_ratio() if self.moisture is not None else (0, 0)
+        if gauge.taken_by in (READING, PER_MASS):
+            return self.read_off.get(gauge.factor, (0, 0))
         if gauge.taken_by == COUNT:
             return _summed(gauge, self.counts), self.pieces * gauge.times_whole
         top, bottom = _summed(gauge, self.weights), (self.gross if gauge.on_gross else self.portion) * gauge.times_whole
@@ -91,12 +95,30 @@ def pan_of(ready: Ready, portion: Portion) -> Pan:
         gross=whole[1],
         counts=_counted(ready, counts) if counts else (0,) * len(weights),
         pieces=counts.get("portion", 0),
-        moisture=None if portion.moisture_pct is None else Fraction(portion.moisture_pct) / 100,
+        read_off=_read_off(ready, portion) if ready.read_off else NOTHING,
         overlaps=tuple(
             (tuple({place[name] for name in overlap.factors}), weight)
             for overlap, weight in zip(portion.overlaps, whole[2 + len(weighed) :], strict=True)
         ),
     )
+
+
+def _read_off(ready: Ready, portion: Portion) -> dict[str, tuple[int, int]]:
+    """Give what was read, and what was counted in so many grams; what was not given is left out."""
+    found: dict[str, tuple[int, int]] = {}
+    for factor in ready.read_off:
+        value = _in_so_many_grams(factor, portion) if factor.taken_by == PER_MASS else portion.reading(factor.reads)
+        if value is not None:
+            found[factor.name] = (Fraction(value) / 100).as_integer_ratio()
+    return found
+
+
+def _in_so_many_grams(factor: Factor, portion: Portion) -> Fraction | None:
+    """Pieces in the grams that the rule says, from those of the portion; not rounded."""
+    pieces = [portion.counts[name] for name in (factor.name, *factor.also_called) if name in portion.counts]
+    if not pieces or not portion.portion_g:
+        return None
+    return sum(pieces) * Fraction(factor.per_g or "0") / Fraction(portion.portion_g)
 
 
 def plain_pan(ready: Ready, portion: Portion) -> Pan | None:
@@ -106,7 +128,9 @@ def plain_pan(ready: Ready, portion: Portion) -> Pan | None:
         None where something may be wrong: `fit` then says what, or that nothing is.
     """
     counts = portion.counts
-    if not ready.is_plain or portion.overlaps or (counts and (len(counts) > 1 or "portion" not in counts)):
+    if not ready.is_plain or portion.overlaps or portion.readings or ready.rule_set.is_for_seed:
+        return None
+    if counts and (len(counts) > 1 or "portion" not in counts):
         return None
     try:
         pan = pan_of(ready, portion)
@@ -142,6 +166,6 @@ def _amounts(portion: Portion, weighed: Mapping[str, Decimal]) -> Iterator[Decim
 def _counted(ready: Ready, counts: Mapping[str, int]) -> tuple[int, ...]:
     found = [0] * len(ready.dishes)
     for name, pieces in counts.items():
-        if name != "portion":
+        if name in ready.place:
             found[ready.place[name]] += pieces
     return tuple(found)

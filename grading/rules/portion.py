@@ -4,6 +4,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
 
+from grading.rules.rule_set import MOISTURE
+
 
 @dataclass(frozen=True, slots=True)
 class Overlap:
@@ -32,6 +34,7 @@ class Portion:
         sound_g: what was left sound, to close the pan [g].
         moisture_pct: % wet basis.
         seed_weight_g_per_100: weight of 100 seeds [g].
+        readings: what other tests say, by its name, such as "germination_pct" [%].
     """
 
     class_name: str
@@ -46,6 +49,11 @@ class Portion:
     sound_g: Decimal | None = None
     moisture_pct: Decimal | None = None
     seed_weight_g_per_100: Decimal | None = None
+    readings: Mapping[str, Decimal] = field(default_factory=dict)
+
+    def reading(self, name: str) -> Decimal | None:
+        """Give what an instrument or a test says; None where it was not given [%]."""
+        return self.moisture_pct if name == MOISTURE else self.readings.get(name)
 
 
 def pooled(portions: Sequence[Portion]) -> Portion:
@@ -78,6 +86,7 @@ def pooled(portions: Sequence[Portion]) -> Portion:
         sound_g=_sum_of_all([portion.sound_g for portion in portions]),
         moisture_pct=first.moisture_pct if len({portion.moisture_pct for portion in portions}) == 1 else None,
         seed_weight_g_per_100=first.seed_weight_g_per_100,
+        readings=first.readings if all(portion.readings == first.readings for portion in portions) else {},
     )
 
 

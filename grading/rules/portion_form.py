@@ -25,7 +25,7 @@ _PLAIN = re.compile(r"[+-]?[0-9]{1,12}(\.[0-9]{1,27})?")
 
 KNOWN = (
     *("rule_set", "class", "gross_g", "dockage_g", "portion_g", "sound_g", "weights_g", "counts", "overlap_g"),
-    *("appearance", "moisture_pct", "stops", "seed_weight_g_per_100"),
+    *("appearance", "moisture_pct", "stops", "seed_weight_g_per_100", "readings"),
     "sampling",  # read by `sampling_form`
 )
 
@@ -53,6 +53,7 @@ def read_portion(document: Mapping[str, Any]) -> tuple[Portion, list[Mistake]]:
         sound_g=_grams(document, "sound_g", wrong),
         moisture_pct=_percent(document, "moisture_pct", wrong),
         seed_weight_g_per_100=_seed_weight(document, wrong),
+        readings=_readings(document, wrong),
     )
     return portion, wrong
 
@@ -163,6 +164,13 @@ def _counts(document: Mapping[str, Any], wrong: list[Mistake]) -> dict[str, int]
             says = f"counts.{dish} is {pieces}. Pieces are counted whole: count again."
             wrong.append(OutOfRange(says, field=f"counts.{dish}"))
     return {dish: int(pieces) for dish, pieces in read.items() if pieces is not None}
+
+
+def _readings(document: Mapping[str, Any], wrong: list[Mistake]) -> dict[str, Decimal]:
+    said = _object(document, "readings", wrong)
+    most = Decimal(100)
+    read = {name: _amount(said, name, "per cent", most, wrong, shown_as=f"readings.{name}") for name in said}
+    return {name: percent for name, percent in read.items() if percent is not None}
 
 
 def _overlaps(document: Mapping[str, Any], wrong: list[Mistake]) -> tuple[Overlap, ...]:

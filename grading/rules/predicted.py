@@ -9,7 +9,7 @@ from math import lcm
 from grading.rules.gauges import GivenShares, ready_for
 from grading.rules.losing import shortfalls_of
 from grading.rules.outcome import judge
-from grading.rules.pan import Pan
+from grading.rules.pan import NOTHING, Pan
 from grading.rules.portion import Portion
 from grading.rules.readings import read_to
 from grading.rules.rounding import read_as
@@ -97,7 +97,7 @@ def shares_of(
     unit = lcm(grams.denominator, *(each.denominator for each in found.values()))
     weights = tuple(int(found.get(dish, Fraction(0)) * unit) for dish in ready.dishes)
     whole = int(grams * unit)
-    pan = Pan(weights, whole, whole, counts=(0,) * len(weights), pieces=0, moisture=None, overlaps=())
+    pan = Pan(weights, whole, whole, counts=(0,) * len(weights), pieces=0, read_off=NOTHING, overlaps=())
     ratios = {name: pan.share(gauge) for name, gauge in ready.gauges.items()}
     return {name: Fraction(top, bottom) for name, (top, bottom) in ratios.items() if bottom}
 

@@ -46,6 +46,18 @@ def is_over(top: int, bottom: int, written: str, *, rounds: bool = True) -> bool
     return (half_up_ratio(top * steps_in_whole, bottom) > most) if rounds else (top * steps_in_whole > most * bottom)
 
 
+def is_under(top: int, bottom: int, written: str, *, rounds: bool = True) -> bool:
+    """Say whether a share is under the least that will do, by the rule of its rule set.
+
+    Args:
+        top, bottom: the exact share; 0 or more, and over 0 [1].
+        written: the least as printed [%].
+        rounds: as `is_over` takes it.
+    """
+    steps_in_whole, least = _steps(written)
+    return (half_up_ratio(top * steps_in_whole, bottom) < least) if rounds else (top * steps_in_whole < least * bottom)
+
+
 def shown_against(share: Fraction, written: str, *, rounds: bool = True) -> Decimal:
     """Give the per cent that is shown beside a limit: rounded as it is written, or unrounded to six places.
 

@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from grading.rules.rounding import is_over
+from grading.rules.rounding import is_over, is_under
 from grading.rules.rule_set import Grade, RuleSet
 
 
@@ -31,7 +31,7 @@ def shortfalls(
     weighed = tuple(
         Shortfall(factor, rule_set.factors[factor].words, limit)
         for factor, limit in grade.limits.items()
-        if factor in shares and is_over(*shares[factor].as_integer_ratio(), limit, rounds=rule_set.rounds)
+        if factor in shares and misses(rule_set, factor, shares[factor], limit)
     )
     seen = tuple(
         Shortfall(thing, rule_set.judged[thing].words, wanted)
@@ -39,6 +39,12 @@ def shortfalls(
         if thing in judged and not rule_set.judged[thing].meets(judged[thing], wanted)
     )
     return weighed + seen
+
+
+def misses(rule_set: RuleSet, factor: str, share: Fraction, limit: str) -> bool:
+    """Say whether a share is over the most, or under the least, that a limit allows."""
+    side = is_under if rule_set.factors[factor].is_least else is_over
+    return side(*share.as_integer_ratio(), limit, rounds=rule_set.rounds)
 
 
 def nearest_shortfalls(

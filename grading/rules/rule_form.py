@@ -10,6 +10,10 @@ from grading.rules.rule_form_naming import AS_WRITTEN, day_of
 from grading.rules.rule_form_shape import shape_faults
 from grading.rules.rule_set import (
     CLEANED,
+    LEAST,
+    MARKET,
+    MOISTURE,
+    PER_MASS,
     READ,
     READING,
     WEIGHT,
@@ -75,6 +79,7 @@ def _built(document: Mapping[str, Any]) -> RuleSet:
         below_last=document["below_last"]["name"],
         further_below=tuple(map(_over, document["below_last"].get("further", ()))),
         standing=document.get("standing", READ),
+        purpose=document.get("purpose", MARKET),
         rounds=document.get("rounding", AS_WRITTEN) == AS_WRITTEN,
         class_changes=tuple(map(_change, document.get("class_changes", ()))),
         stops={name: Stop(name, entry["name"], entry["source"]) for name, entry in document["stops"].items()},
@@ -103,12 +108,15 @@ def _factor(factors: Mapping[str, Any], name: str) -> Factor:
         entry["words"],
         entry.get("basis", CLEANED),
         tuple(dishes_of(factors, name)),
-        entry.get("has_chance", True) and entry.get("taken_by") != READING,
+        entry.get("has_chance", True) and entry.get("taken_by") not in (READING, PER_MASS),
         entry.get("weighs_like_a_seed", False),
         tuple(entry.get("also_called", ())),
         entry.get("taken_by", WEIGHT),
         parts_of(factors, name),
         entry.get("least_portion_g"),
+        entry.get("limit_is") == LEAST,
+        entry.get("reads", MOISTURE),
+        entry.get("per_g"),
     )
 
 

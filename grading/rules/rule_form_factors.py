@@ -6,11 +6,14 @@ from fractions import Fraction
 from typing import Any
 
 from grading.rules.mistakes import RuleSetFault, UnknownWord
-from grading.rules.rule_set import CLEANED, COUNT, GROSS, READING, WEIGHT
+from grading.rules.rule_set import CLEANED, COUNT, GROSS, LEAST, MOST, PER_MASS, READING, WEIGHT
 from inventory.rules.mistakes import Mistake
 
 _PART = re.compile(r"[1-9][0-9]{0,2}/[1-9][0-9]{0,2}")
 _GRAMS = re.compile(r"[0-9]{1,6}")
+_MASS = re.compile(r"[0-9]{1,6}(\.[0-9]{1,3})?")
+_READS = re.compile(r"[a-z][a-z0-9_]{0,39}_pct")
+_WAYS = (WEIGHT, COUNT, READING, PER_MASS)
 
 
 def factor_faults(factors: Mapping[str, Any]) -> Iterator[Mistake]:
@@ -60,11 +63,12 @@ def _sum_faults(factors: Mapping[str, Any]) -> Iterator[Mistake]:
 def _own_faults(name: str, factor: Mapping[str, Any]) -> Iterator[Mistake]:
     pointer, sums = f"/factors/{name}", factor.get("sum_of", [])
     taken_by = factor.get("taken_by", WEIGHT)
-    if taken_by not in (WEIGHT, COUNT, READING):
-        yield UnknownWord("way to take a factor", taken_by, (WEIGHT, COUNT, READING), f"{pointer}/taken_by")
-    if taken_by == READING and (sums or factor.get("basis", CLEANED) != CLEANED):
-        says = f"{name} is the moisture, read off an instrument. Leave out its sum_of and its basis."
-        yield RuleSetFault(says, field=pointer)
+    if taken_by not in _WAYS:
+        yield UnknownWord("way to take a factor", taken_by, _WAYS, f"{pointer}/taken_by")
+    if taken_by in (READING, PER_MASS) and (sums or factor.get("basis", CLEANED) != CLEANED):
+        how = "read off" if taken_by == READING else "counted in so many grams"
+        yield RuleSetFault(f"{name} is {how}, and stands alone. Leave out its sum_of and its basis.", field=pointer)
+    yield from _read_off_faults(name, factor, taken_by)
     for part, counted in factor.get("counted", {}).items():
         if part not in sums:
             yield UnknownWord(f"part of {name}", part, sums, f"{pointer}/counted")
@@ -72,6 +76,25 @@ def _own_faults(name: str, factor: Mapping[str, Any]) -> Iterator[Mistake]:
             says = f'{name} counts {part} by {counted!r}. Write the part as text such as "1/2", at most the whole.'
             yield RuleSetFault(says, field=f"{pointer}/counted/{part}")
     yield from grams_fault(factor.get("least_portion_g"), f"{pointer}/least_portion_g")
+
+
+def _read_off_faults(name: str, factor: Mapping[str, Any], taken_by: str) -> Iterator[Mistake]:
+    """Refuse what only a reading, or only a count in so many grams, may have."""
+    pointer, grams, reads = f"/factors/{name}", factor.get("per_g"), factor.get("reads")
+    if factor.get("limit_is", MOST) not in (MOST, LEAST):
+        yield UnknownWord("side of a limit", factor["limit_is"], (MOST, LEAST), f"{pointer}/limit_is")
+    if factor.get("limit_is") == LEAST and taken_by not in (READING, PER_MASS):
+        says = f"{name} is a share of the portion. Only what is read off or counted in so many grams has a least."
+        yield RuleSetFault(says, field=f"{pointer}/limit_is")
+    if taken_by == PER_MASS and not (grams and _MASS.fullmatch(grams) and Fraction(grams)):
+        says = f'{name} is counted in {grams or "no"} grams. Write the grams as per_g, as text such as "1000".'
+        yield RuleSetFault(says, field=f"{pointer}/per_g")
+    elif taken_by != PER_MASS and grams is not None:
+        says = f'per_g is of factors with taken_by "{PER_MASS}"; {name} is taken by {taken_by}. Leave it out.'
+        yield RuleSetFault(says, field=f"{pointer}/per_g")
+    if reads is not None and (taken_by != READING or not _READS.fullmatch(reads)):
+        says = f'reads names the reading of a factor with taken_by "{READING}", such as "germination_pct".'
+        yield RuleSetFault(f"{says} {name} has {reads!r}.", field=f"{pointer}/reads")
 
 
 def _reaches(factors: Mapping[str, Any], start: str, goal: str) -> bool:

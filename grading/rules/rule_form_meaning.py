@@ -9,8 +9,10 @@ from grading.rules.rounding import limit_number
 from grading.rules.rule_form_allowances import allowance_faults
 from grading.rules.rule_form_factors import factor_faults, grams_fault
 from grading.rules.rule_form_naming import date_faults, is_figure, naming_faults
-from grading.rules.rule_set import NIL, READ, UNVERIFIED, folded_class
+from grading.rules.rule_set import LEAST, MARKET, NIL, PER_MASS, READ, SEED, UNVERIFIED, folded_class
 from inventory.rules.mistakes import Mistake
+
+MOST_PIECES = 999  # in so many grams
 
 
 def meaning_faults(document: Mapping[str, Any]) -> Iterator[Mistake]:
@@ -31,6 +33,8 @@ def meaning_faults(document: Mapping[str, Any]) -> Iterator[Mistake]:
         yield RuleSetFault(says, field="/notes")
     elif document.get("standing", READ) not in (READ, UNVERIFIED):
         yield UnknownWord("standing", document["standing"], (READ, UNVERIFIED), "/standing")
+    if document.get("purpose", MARKET) not in (MARKET, SEED):
+        yield UnknownWord("purpose", document["purpose"], (MARKET, SEED), "/purpose")
 
 
 def _class_faults(tables: list[Any]) -> Iterator[Mistake]:
@@ -53,7 +57,7 @@ def _table_faults(document: Mapping[str, Any], table: Mapping[str, Any], pointer
     for place, grade in enumerate(table["grades"]):
         yield from _grade_faults(document, grade, limited, f"{pointer}/grades/{place}")
     for factor in limited:
-        yield from _order_faults(table, factor, f"{pointer}/grades")
+        yield from _order_faults(table, factor, document["factors"].get(factor, {}), f"{pointer}/grades")
     yield from grams_fault(table.get("least_portion_g"), f"{pointer}/least_portion_g")
 
 
@@ -76,17 +80,27 @@ def _limit_faults(document: Mapping[str, Any], grade: Mapping[str, Any], pointer
     for factor, limit in grade["limits"].items():
         if factor not in document["factors"]:
             yield UnknownWord("factor", factor, document["factors"], pointer)
-        if limit not in (None, NIL) and not is_figure(limit):
-            says = f'{grade["grade"]} limits {factor} to {limit!r}. Write the limit as text, from "0" to "100".'
+        written = document["factors"].get(factor, {})
+        most = MOST_PIECES if written.get("taken_by") == PER_MASS else 100
+        if limit == NIL and written.get("limit_is") == LEAST:
+            says = f"{grade['grade']} asks at least nil of {factor}: that is no limit. Write null, or a figure."
+            yield RuleSetFault(says, field=f"{pointer}/{factor}")
+        elif limit not in (None, NIL) and not is_figure(limit, most):
+            says = f'{grade["grade"]} limits {factor} to {limit!r}. Write the limit as text, from "0" to "{most}".'
             says += ' Its decimals set the rounding; "nil" is none at all.'
             yield RuleSetFault(says, field=f"{pointer}/{factor}")
 
 
-def _order_faults(table: Mapping[str, Any], factor: str, pointer: str) -> Iterator[Mistake]:
+def _order_faults(table: Mapping[str, Any], factor: str, written: Mapping[str, Any], pointer: str) -> Iterator[Mistake]:
     """Later grades may not ask more, because a table lists the best first (other orders: set any_order)."""
+    is_least = written.get("limit_is") == LEAST
+    unit = "" if written.get("taken_by") == PER_MASS else " %"
     rows = [(grade["grade"], grade["limits"].get(factor)) for grade in table["grades"]]
-    known = [(name, limit) for name, limit in rows if limit == NIL or is_figure(limit)]
-    for (better, higher), (worse, lower) in pairwise(known):
-        if limit_number(lower) < limit_number(higher) and not table.get("any_order", False):
-            says = f"{factor}: {worse} allows {lower} %, less than the {higher} % of {better} above it."
+    known = [(name, limit) for name, limit in rows if limit == NIL or is_figure(limit, MOST_PIECES)]
+    for (better, above), (worse, below) in pairwise(known):
+        asks_more = limit_number(below) - limit_number(above)
+        if (asks_more > 0 if is_least else asks_more < 0) and not table.get("any_order", False):
+            says = f"{factor}: {worse} allows {below}{unit}, less than the {above}{unit} of {better} above it."
+            if is_least:
+                says = f"{factor}: {worse} asks {below}{unit}, more than the {above}{unit} of {better} above it."
             yield RuleSetFault(f'{says} Correct one, or set "any_order": true.', field=pointer)

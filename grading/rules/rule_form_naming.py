@@ -18,9 +18,9 @@ _ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9-]{0,39}")
 _FIGURE = re.compile(r"[0-9]{1,3}(\.[0-9]{1,6})?")
 
 
-def is_figure(written: object) -> bool:
-    """Say whether something is a per cent written as text: "0" to "100", at most six decimals."""
-    return isinstance(written, str) and bool(_FIGURE.fullmatch(written)) and Decimal(written) <= 100
+def is_figure(written: object, most: int = 100) -> bool:
+    """Say whether something is a per cent, or a count, written as text: "0" to the most, at most six decimals."""
+    return isinstance(written, str) and bool(_FIGURE.fullmatch(written)) and Decimal(written) <= most
 
 
 def day_of(written: str | None) -> date | None:

@@ -33,6 +33,9 @@ _FACTOR = Shape(
         "has_chance": TRUTH,
         "weighs_like_a_seed": TRUTH,
         "also_called": ("list", TEXT),
+        "limit_is": TEXT,
+        "reads": TEXT,
+        "per_g": TEXT,
     },
 )
 _GRADE = Shape({"grade": TEXT, "limits": ("map", ANY), "needs": ("map", TEXT)})
@@ -87,7 +90,7 @@ FORM = Shape(
         "stops": ("map", Shape({"name": OPTIONAL_TEXT, "source": TEXT})),
         "tables": ("list", _TABLE),
     },
-    {"standing": TEXT, "rounding": TEXT, "class_changes": ("list", _CHANGE)},
+    {"standing": TEXT, "purpose": TEXT, "rounding": TEXT, "class_changes": ("list", _CHANGE)},
 )
 _TYPES: Mapping[object, tuple[type, ...]] = {
     TEXT: (str,),

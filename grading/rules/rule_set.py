@@ -7,7 +7,9 @@ from fractions import Fraction
 from functools import cached_property
 
 GROSS, CLEANED = "gross", "cleaned"
-WEIGHT, COUNT, READING = "weight", "count", "reading"
+WEIGHT, COUNT, READING, PER_MASS = "weight", "count", "reading", "per_mass"
+MOST, LEAST = "most", "least"
+MARKET, SEED = "market", "seed"
 MOISTURE = "moisture_pct"
 READ, UNVERIFIED = "read", "unverified"
 NIL = "nil"  # a limit of none at all: exactly nought, before anything is rounded
@@ -25,9 +27,13 @@ class Factor:
         has_chance: false where single heavy pieces break the idea of equal pieces (stones).
         weighs_like_a_seed: a count may stand for its weight through the 100-seed weight.
         also_called: other names it is read by.
-        taken_by: "weight"; "count" for pieces of all pieces; "reading" for what an instrument says in per cent.
+        taken_by: "weight"; "count" for pieces of all pieces; "reading" for what an instrument or a test says in per
+            cent; "per_mass" for pieces in so many grams.
         parts: dish -> the part of it that counts, where that is not the whole [1].
         least_portion_g: the least portion it is read on, as written [g].
+        is_least: its limits are the least that will do, such as a germination; else the most.
+        reads: which reading it is, such as "moisture_pct", where it is taken by one.
+        per_g: in how many grams its pieces are counted, as written [g], where it is taken so.
     """
 
     name: str
@@ -40,11 +46,26 @@ class Factor:
     taken_by: str = WEIGHT
     parts: Mapping[str, Fraction] = field(default_factory=dict)
     least_portion_g: str | None = None
+    is_least: bool = False
+    reads: str = MOISTURE
+    per_g: str | None = None
 
     @property
     def is_dish(self) -> bool:
         """Whether it is weighed or counted, not summed and not read off."""
-        return self.dishes == (self.name,) and self.taken_by != READING
+        return self.dishes == (self.name,) and not self.is_read_off
+
+    @property
+    def is_read_off(self) -> bool:
+        """Whether it stands by itself and is no share of what lay in the pan: a reading, or pieces in so many grams."""
+        return self.taken_by in (READING, PER_MASS)
+
+    @property
+    def unit(self) -> str:
+        """What its numbers are: "%", "per kg" or "in 45359.237 g"."""
+        if self.taken_by != PER_MASS:
+            return "%"
+        return "per kg" if self.per_g == "1000" else f"in {self.per_g} g"
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +88,8 @@ class Grade:
 
     Attributes:
         name: as printed.
-        limits: factor -> the most [%] as written, whose decimals are the rule's precision; or "nil", none at all.
+        limits: factor -> the most [%, or pieces in so many grams], or the least, as written, whose decimals are the
+            rule's precision; or "nil", none at all.
         needs: judged thing -> the least good word that will do.
     """
 
@@ -175,6 +197,7 @@ class RuleSet:
         standing: "read" in its source, or "unverified": never chosen on its own, and every answer under it says so.
         below_last: the name of what qualifies for no row.
         further_below: names below that one, the nearest first, each with the factor and the limit it lies over.
+        purpose: "market", or "seed": a grade of seed for sowing, which has to be named too.
         rounds: a per cent is rounded as its limit is written before the two are compared; else they are compared as
             they are, because the source has no rule for rounding.
     """
@@ -200,6 +223,12 @@ class RuleSet:
     class_changes: tuple[ClassChange, ...] = ()
     further_below: tuple[Instead, ...] = ()
     rounds: bool = True
+    purpose: str = MARKET
+
+    @property
+    def is_for_seed(self) -> bool:
+        """Whether its grades are of seed for sowing: they are named, and everything that they ask has to be given."""
+        return self.purpose == SEED
 
     @property
     def is_verified(self) -> bool:

@@ -12,7 +12,7 @@ from grading.rules.portion import Portion
 from grading.rules.readings import Reading
 from grading.rules.rounding import shown_against
 from grading.rules.rows import Shortfall
-from grading.rules.rule_set import COUNT, GROSS, NIL, READING, Factor, Grade, RuleSet
+from grading.rules.rule_set import COUNT, GROSS, MOISTURE, NIL, PER_MASS, READING, Factor, Grade, RuleSet
 from inventory.rules.reading import listed
 from inventory.rules.rounding import half_up
 from inventory.rules.working import Step
@@ -49,7 +49,9 @@ def _dockage(rule_set: RuleSet, portion: Portion, off: Dockage) -> Step:
 def _factor(ready: Ready, portion: Portion, reading: Reading, weights: Mapping[str, Decimal]) -> Step:
     factor = reading.factor
     if factor.taken_by == READING:
-        formula = f"{portion.moisture_pct} % as measured"
+        formula = f"{portion.reading(factor.reads)} % as {'measured' if factor.reads == MOISTURE else 'tested'}"
+    elif factor.taken_by == PER_MASS:
+        formula = f"{reading.pieces} pieces / {portion.portion_g} g × {factor.per_g} g = {_short(reading.raw_pct)}"
     else:
         formula = f"{_over_basis(ready, portion, factor, weights)} × 100 = {reading.raw_pct} %"
     rounded = _rounded(reading.read_pct, rounds=ready.rule_set.rounds)
@@ -93,7 +95,9 @@ def _less(ready: Ready, portion: Portion, factor: Factor) -> Iterator[str]:
 
 def _basis(factor: Factor) -> str:
     if factor.taken_by == READING:
-        return "wet basis"
+        return "wet basis" if factor.reads == MOISTURE else "the test"
+    if factor.taken_by == PER_MASS:
+        return "the portion"
     if factor.taken_by == COUNT:
         return "the count"
     summed = "" if factor.is_dish else ", from the raw sum"
@@ -104,7 +108,9 @@ def _source(ready: Ready, reading: Reading) -> str:
     if not reading.limits:
         return f"{ready.rule_set.id} limits it only within totals; read to {reading.read_to} for showing"
     limits = ", ".join(f"{grade} {limit}" for grade, limit in reading.limits.items())
-    return f"{ready.table.table}: {limits}"
+    side = "at least " if reading.factor.is_least else ""
+    unit = f" {reading.factor.unit}" if reading.factor.taken_by == PER_MASS else ""
+    return f"{ready.table.table}: {side}{limits}{unit}"
 
 
 def _rounded(read: Decimal, *, rounds: bool) -> str:
@@ -135,7 +141,14 @@ def _against(ready: Ready, reading: Reading, limit: str, *, is_over: bool) -> st
     if limit == NIL:
         return f"{reading.raw_pct} is more than nil" if is_over else "nil"
     read = shown_against(reading.share, limit, rounds=ready.rule_set.rounds)
+    if reading.factor.is_least:
+        return f"{read} {'<' if is_over else '≥'} {limit}"
     return f"{read} {'>' if is_over else '≤'} {limit}"
+
+
+def _short(number: Decimal) -> str:
+    """Write a number without the noughts that say nothing: "3.000000" is "3"."""
+    return f"{number.normalize():f}"
 
 
 def _plain(word: str) -> str:

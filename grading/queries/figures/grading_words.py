@@ -1,7 +1,7 @@
 """The words of a rule set that several figures ask for: its id, a class and a grade of it."""
 
 from grading.queries.editions import rules_of
-from grading.queries.in_force import named_rule_set
+from grading.queries.in_force import GradesSeed, named_rule_set
 from grading.queries.shipped import shipped_rule_set
 from grading.rules.mistakes import Missing, UnknownWord
 from grading.rules.predicted import grade_named
@@ -18,16 +18,20 @@ def rule_set_of(typed: str, station: Station | None = None) -> RuleSet:
         station: whose own editions are meant, too; without one, those that come with the app.
 
     Raises:
-        Mistake: none is named, or none is called so.
+        Mistake: none is named, none is called so, or it grades seed.
     """
     if not typed.strip():
         raise Missing("rule_set", "Give the id of a rule set; `manage.py rules` lists them.")
     try:
         if station is None:
-            return shipped_rule_set(typed)
-        return named_rule_set(typed, today_at(station), rules_of(station))
+            found = shipped_rule_set(typed)
+        else:
+            found = named_rule_set(typed, today_at(station), rules_of(station))
     except Refused as refused:
         raise refused.mistakes[0] from None
+    if found.is_for_seed:
+        raise GradesSeed(found.id)
+    return found
 
 
 def class_of(rule_set: RuleSet, typed: str) -> str:

@@ -96,6 +96,8 @@ def test_the_dockage_of_the_uncleaned_sample_stands_first_with_its_own_basis():
         "factor": "dockage",
         "words": "dockage",
         "basis": "gross",
+        "unit": "%",
+        "limit_is": "most",
         "raw_pct": "4.600000",
         "read_pct": "4.60",
         "limits": {},

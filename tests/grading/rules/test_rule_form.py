@@ -94,7 +94,7 @@ ROW = "/tables/0/grades/0"
         ("/standing", "doubtful", "Known: read and unverified"),
         ("/name_order", ["No. 1", "No. 3", "No. 4"], "No. 2 is missing. No. 4 is no grade of its tables."),
         ("/name_order", ["No. 1", "No. 2", "No. 3", "No. 3"], "No. 3 stands twice."),
-        ("/factors/splits/taken_by", "eye", "Known: weight, count and reading"),
+        ("/factors/splits/taken_by", "eye", "Known: weight, count, reading and per_mass"),
         ("/factors/splits/taken_by", "count", "its dishes by count, weight"),
         ("/factors/total_defects/taken_by", "reading", "Leave out its sum_of"),
         ("/factors/total_defects/counted", {"splits": "0.5"}, 'such as "1/2"'),

@@ -12,6 +12,10 @@ from django.core.management import call_command
 from tests.inventory.management.asking import ask
 
 pytestmark = pytest.mark.django_db
+SHIPPED = (
+    *("CA-BEANS", "CA-SEED-BEAN", "CODEX-171", "IN-RAJMA", "QM-DEMO"),
+    *("US-MI-ADZUKI", "US-MI-BEAN-SEED", "US-SEED-CLASSES"),
+)
 ROOT = Path(__file__).parents[4]
 PORTION = {
     "rule_set": "QM-DEMO",
@@ -64,13 +68,20 @@ def test_rules_lists_every_set_with_edition_dates_and_source():
     out = io.StringIO()
     call_command("rules", "--json", stdout=out)
     listed = {entry["id"]: entry for entry in json.loads(out.getvalue())}
-    assert set(listed) == {"CA-BEANS", "IN-RAJMA", "QM-DEMO", "US-MI-ADZUKI"}
+    assert set(listed) == {*SHIPPED}
     for entry in listed.values():
         assert entry["edition"]
         assert entry["source"]
         assert entry["official"] is False
-    assert [name for name, entry in listed.items() if entry["standing"] == "unverified"] == ["IN-RAJMA", "US-MI-ADZUKI"]
-    assert all(entry["in_force_from"] for name, entry in listed.items() if name != "IN-RAJMA")
+    assert {name for name, entry in listed.items() if entry["standing"] == "unverified"} == {
+        *("CODEX-171", "IN-RAJMA", "US-MI-ADZUKI", "US-MI-BEAN-SEED"),
+    }  # fmt: skip
+    assert {name for name, entry in listed.items() if entry["purpose"] == "seed"} == {
+        *("CA-SEED-BEAN", "US-MI-BEAN-SEED", "US-SEED-CLASSES"),
+    }  # fmt: skip
+    assert {name for name, entry in listed.items() if not entry["in_force_from"]} == {
+        *("CODEX-171", "IN-RAJMA", "US-MI-BEAN-SEED", "US-SEED-CLASSES"),
+    }  # fmt: skip
 
 
 def test_rules_shows_the_tables_of_one_set():
@@ -88,14 +99,14 @@ def test_rules_reads_as_a_table_for_people():
     assert out.getvalue().startswith("QM-DEMO  Beans")
     out = io.StringIO()
     call_command("rules", stdout=out)
-    assert len(out.getvalue().strip().splitlines()) == 4
+    assert len(out.getvalue().strip().splitlines()) == len(SHIPPED)
 
 
 def test_rules_of_an_unknown_id_are_refused_with_a_proposal():
     answer = ask("rules", "CA-BEAN")
     assert (answer.status, answer.err) == (
         2,
-        "We know no rule set 'CA-BEAN'. Did you mean CA-BEANS? Known: CA-BEANS, IN-RAJMA, QM-DEMO and US-MI-ADZUKI.\n",
+        f"We know no rule set 'CA-BEAN'. Did you mean CA-BEANS? Known: {', '.join(SHIPPED[:-1])} and {SHIPPED[-1]}.\n",
     )
 
 
