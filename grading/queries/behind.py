@@ -127,7 +127,7 @@ def _standing(lot: InStore, grades: list[Graded]) -> Standing:
         is_first=first_grade(result) in result.qualifies_for,
         held_back=held_back(result),
         at_limit=_at_limit(result),
-        hint=_hint(newest) if result.limiting else "",
+        hint=hint_of(newest) if result.limiting else "",
         sure=how_sure(together) if together else None,
     )
 
@@ -153,7 +153,8 @@ def _at_limit(result: Outcome) -> tuple[str, ...]:
     )
 
 
-def _hint(graded: Graded) -> str:
+def hint_of(graded: Graded) -> str:
+    """Say what a portion's defects mostly are, where that says what will not mend it; else ""."""
     weights = {dish: grams for dish, grams in dish_weights(graded.rule_set, graded.portion).items() if grams}
     total = sum(weights.values(), Decimal(0))
     for dish in NOT_BY_SCREENS:

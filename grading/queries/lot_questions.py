@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from grading.models import Portion, SeedTest
-from grading.queries.behind import held_back, in_100
+from grading.queries.behind import held_back, hint_of, in_100
 from grading.queries.blind import lots_hidden_from
 from grading.queries.finding import standing_portions, standing_samples, standing_tests
 from grading.queries.germination import (
@@ -157,7 +157,8 @@ def _is_first(graded: Graded) -> bool:
 
 def _held(graded: Graded) -> str:
     result = graded.outcome
-    return f"{result.grade} by {graded.sample.number}: {'; '.join(held_back(result))}".rstrip(": ")
+    said = "; ".join(filter(None, (*held_back(result), hint_of(graded))))
+    return f"{result.grade} by {graded.sample.number}: {said}".rstrip(": ")
 
 
 def _tested(test: Tested) -> str:

@@ -107,6 +107,7 @@ class PageLink:
     words: str  # what is done there, as people say it
     address: str  # a path of this site, "/bench/pan/"
     verb: str = ""  # the act it does; whoever may not do it sees the page last
+    answers: str = ""  # the home page's question that it answers: "graders"
 
 
 @dataclass(frozen=True)

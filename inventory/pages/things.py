@@ -1,23 +1,29 @@
 """The home page, the scan line's answer, and small pages of whatever else can be scanned."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import redirect, render
+from django.urls import reverse
 from django.views.decorators.http import require_safe
 
+from inventory.drawing.ribbon import Part, Ribbon, ribbon
 from inventory.pages.areas import request_role
 from inventory.pages.frame import station_here
-from inventory.pages.lots import link_to, lot_rows, traced
+from inventory.pages.lots import link_to, traced
 from inventory.pages.places import container, place
+from inventory.pages.questions import asked_at_home, not_answered
 from inventory.pages.shipments import shipment
-from inventory.queries.lot_story import lots_in_store
+from inventory.queries.deliveries import last_deliveries
+from inventory.queries.kilos_today import Moved, kilos_of
+from inventory.queries.lot_story import has_lots
 from inventory.queries.meaning import what_is_meant
+from inventory.queries.today import today_at
 from inventory.queries.waiting import what_waits
+from inventory.rules.mass import kg_words
 from inventory.rules.mistakes import Mistake
 
-LAST = 5
 MOST_WAITING = 12
 # Kinds of thing with a page of their own.
 _PAGES: Mapping[str, Callable[[HttpRequest, str], HttpResponse]] = {
@@ -29,12 +35,31 @@ _PAGES: Mapping[str, Callable[[HttpRequest, str], HttpResponse]] = {
 
 @require_safe
 def home(request: HttpRequest) -> HttpResponse:
-    """Show what waits for whoever asks, and the newest lots in store."""
+    """Show what waits for whoever asks, today's kilos in and out, and the questions that everybody asks."""
     station = station_here(request)
-    rows, left, _more = lots_in_store(station, most=LAST)
     waits = what_waits(station, request_role(request))
-    context = {"rows": lot_rows(rows, left), "waits": waits[:MOST_WAITING], "more": max(0, len(waits) - MOST_WAITING)}
+    last = last_deliveries(station, 1)
+    moved = kilos_of(station, today_at(station))
+    whole = max(moved.total_in, moved.total_out)
+    context = {
+        "waits": waits[:MOST_WAITING],
+        "more": max(0, len(waits) - MOST_WAITING),
+        "last": last[0] if last else None,
+        "moved": moved,
+        "ribbon_in": _moved_ribbon(moved.came_in, whole),
+        "ribbon_out": _moved_ribbon(moved.went_out, whole),
+        "questions": asked_at_home(),
+        "not_answered": not_answered(),
+        "has_lots": bool(last) or has_lots(station),
+    }
     return render(request, "inventory/home.html", context)
+
+
+def _moved_ribbon(moved: Iterable[Moved], whole: int) -> Ribbon:
+    parts = [
+        Part(one.mg, "left", f"{one.what} {kg_words(one.mg)}", reverse("booked", args=[one.number])) for one in moved
+    ]
+    return ribbon(parts, whole=whole)
 
 
 @require_safe

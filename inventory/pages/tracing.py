@@ -4,6 +4,7 @@ from collections import Counter
 from typing import Any
 
 from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils.translation import gettext, ngettext
 from django.views.decorators.http import require_safe
@@ -12,6 +13,7 @@ from inventory.drawing.lineage import Lineage, Step, Thing, lay_out
 from inventory.pages.frame import station_here
 from inventory.pages.lots import link_to, listed_trace, percent
 from inventory.pages.pictures import Picture, picture_answer
+from inventory.queries.anything import find_anything
 from inventory.queries.tracing import Trace, TraceEdge, TraceNode, trace
 from inventory.rules.mass import kg_words
 from inventory.rules.mistakes import Mistake
@@ -32,6 +34,20 @@ def traced_page(request: HttpRequest, ref: str) -> HttpResponse:
         raise Http404(mistake.says) from mistake
     picture = _picture(found, forward=forward)
     return picture_answer(request, picture, back=link_to(found.nodes[0].kind, found.ref), page="inventory/trace.html")
+
+
+@require_safe
+def door(request: HttpRequest) -> HttpResponse:
+    """Ask what is to be traced, and lead there; both ways are one press apart."""
+    typed = request.GET.get("of", "").strip()
+    if not typed:
+        return render(request, "inventory/trace_door.html", {})
+    try:
+        thing = find_anything(station_here(request), typed)
+    except Mistake as mistake:
+        return render(request, "inventory/trace_door.html", {"of": typed, "wrong": mistake.says}, status=404)
+    way = "?forward=yes" if request.GET.get("way") == "on" else ""
+    return redirect(f"{reverse('trace', args=[thing.id])}{way}")
 
 
 def _picture(found: Trace, *, forward: bool) -> Picture:

@@ -163,6 +163,11 @@ def _holds(lot: Lot) -> tuple[Held, ...]:
     return tuple(Held(row.hold.reason.rstrip("."), row.hold.by.get_username(), row.hold.at) for row in holds)
 
 
+def has_lots(station: Station) -> bool:
+    """Say whether any lot was ever made here (1 query)."""
+    return Lot.objects.filter(station=station).exists()
+
+
 def lots_in_store(
     station: Station, *, most: int, place: str = ""
 ) -> tuple[list[Standing], dict[int, int], bool]:  # fmt: skip
