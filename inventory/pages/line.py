@@ -20,6 +20,7 @@ from inventory.pages.forms import Form, form_of, taken
 from inventory.pages.frame import station_here
 from inventory.pages.preferences import preferred_unit
 from inventory.pages.run_page import to_field
+from inventory.queries.carry_over import carried_over
 from inventory.queries.drafts import open_drafts
 from inventory.queries.feeding import Ahead, ahead_of_run, fed_by, recent_runs
 from inventory.queries.run_flow import flow_of_draft, flow_of_run
@@ -102,6 +103,7 @@ def _page(
     newest, missing = recent_runs(station, most=LAST_RUNS)
     context = {
         "open": [(draft, picture(flow_of_draft(draft), to_field)) for draft in open_drafts(station)],
+        "carried": carried_over(station),
         "newest": [_row(run) for run in newest], "missing": [_row(run) for run in missing],
         "form": _form(typed, mistakes), "machines": [(name, name in _ticked(typed)) for name in MACHINES],
         "number": typed.get("number", ""), "may": may(request_role(request), "clean"), "zone": ZoneInfo(station.zone),

@@ -20,6 +20,7 @@ from inventory.pages.lots import MOST_TRACED, link_to, listed_trace
 from inventory.pages.panels import Shown, picture_of, shown_panel
 from inventory.pages.pictures import Picture, picture_answer
 from inventory.queries.breeding import heterozygosity_words
+from inventory.queries.carry_over import carried_over
 from inventory.queries.finding import find_lot
 from inventory.queries.lot_story import Happened, LotStory, lot_story
 from inventory.queries.strip import mostly_from, straight_from
@@ -83,6 +84,7 @@ def _context(request: HttpRequest, station: Station, story: LotStory) -> dict[st
         "zone": ZoneInfo(station.zone),
         "uses": together([*_own_uses(story), *(use for shown in panels for use in shown.panel.uses)]),
         "advice": _advice(story),
+        "carried": next((one for one in carried_over(station) if one.lot == number), None),
         "heterozygosity": heterozygosity_words(story.generation.heterozygosity),
         "ribbon": lot_ribbon(story),
         "where": _where(number, story.stock),

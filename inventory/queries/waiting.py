@@ -3,11 +3,12 @@
 from collections.abc import Iterable
 
 from django.urls import reverse
-from django.utils.translation import ngettext
+from django.utils.translation import gettext, ngettext
 
 from hilum.plugins import Waiting
 from hilum.plugins.host import the_host
 from inventory.models import Station
+from inventory.queries.carry_over import carried_over
 from inventory.queries.drafts import open_drafts
 from inventory.queries.floor import wet_lots
 from inventory.queries.labels import without_label
@@ -18,7 +19,13 @@ AREA_OF_ROLE = {INTAKE: "floor", LINE: "floor", BENCH: "bench", BREEDER: "breedi
 
 def what_waits(station: Station, role: str) -> list[Waiting]:
     """List what waits, what this role may end first, then the longest wait first."""
-    items = [*_open_runs(station), *_wet(station), *_labels(station), *the_host().waiting(station.code)]
+    items = [
+        *_open_runs(station),
+        *_wet(station),
+        *_carried(station),
+        *_labels(station),
+        *the_host().waiting(station.code),
+    ]
     return sorted(items, key=lambda item: (not _is_theirs(item, role), item.since or "9"))
 
 
@@ -38,6 +45,14 @@ def _wet(station: Station) -> Iterable[Waiting]:
     if wet:
         words = ngettext("%(n)s lot is too wet to keep", "%(n)s lots are too wet to keep", len(wet))
         yield Waiting("floor", words % {"n": len(wet)}, reverse("floor-wet"), wet[0].since.isoformat(), verb="dry")
+
+
+def _carried(station: Station) -> Iterable[Waiting]:
+    """Lots that may hold darker seed wait for whoever grades them."""
+    for one in carried_over(station):
+        words = gettext("%(lot)s came over an uncleaned line after darker seed: grade it") % {"lot": one.lot}
+        since = one.run.operation.at.isoformat()
+        yield Waiting("bench", words, reverse("lot", args=[one.lot]), since, verb="grade")
 
 
 def _labels(station: Station) -> Iterable[Waiting]:
