@@ -13,7 +13,7 @@ from django.views.decorators.http import require_http_methods, require_safe
 
 from grading.pages.lab_results import csv_of, drawn, results_of
 from grading.queries.germination import germination_watch
-from grading.queries.lab import open_trays
+from grading.queries.lab import newest_tests, open_trays
 from inventory.importing.acts import act_of
 from inventory.models import Lot
 from inventory.pages.acts import do_act, new_key, worded
@@ -78,8 +78,21 @@ def tests(request: HttpRequest) -> HttpResponse:
     station = station_here(request)
     today = today_at(station)
     watch = germination_watch(station, today)
-    context = {"trays": open_trays(station, today), "repeat": watch.repeat, "labs": LABS.items(), "today": today}
-    return render(request, "grading/tests.html", context)
+    typed, says = request.GET.get("lot", "").strip(), ""
+    if typed:
+        try:
+            return redirect("lab-results", number=find_lot(station, typed)[0].number)
+        except Mistake as mistake:
+            says = mistake.says
+    context = {
+        "trays": open_trays(station, today),
+        "repeat": watch.repeat,
+        "newest": newest_tests(station),
+        "labs": LABS.items(),
+        "typed": typed,
+        "says": says,
+    }
+    return render(request, "grading/tests.html", context, status=404 if says else 200)
 
 
 @require_http_methods(["GET", "HEAD", "POST"])

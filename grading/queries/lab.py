@@ -6,14 +6,16 @@ from decimal import Decimal
 from fractions import Fraction
 
 from grading.models import GerminationTray, SeedTest, SeedWeight, SizeCurve
-from grading.queries.finding import day_of
+from grading.queries.finding import day_of, standing_tests
 from grading.queries.sizes import sieved_of
+from grading.rules.germination import germination_test
 from grading.rules.seed_weight import SeedWeight as Weighed
 from grading.rules.seed_weight import seed_weight
 from grading.rules.size_curve import SizeStack, passing_at
 from inventory.models import Lot, Station
 from inventory.rules.mistakes import Mistake
 
+NEWEST = 10
 MOST_PAST = 200  # curves of a line that the band is drawn from, the newest
 
 
@@ -25,6 +27,16 @@ class Tray:
     set_on: date
     count_on: date
     is_due: bool
+
+
+@dataclass(frozen=True)
+class Tested:
+    """A germination test on a list."""
+
+    lot: str
+    number: str
+    on: date
+    mean_pct: Decimal
 
 
 @dataclass(frozen=True)
@@ -55,6 +67,15 @@ def open_trays(station: Station, today: date) -> list[Tray]:
         Tray(tray.lot.number, day_of(tray.operation, station), tray.count_on, tray.count_on <= today)
         for tray in trays
         if not any(seq > tray.operation.seq for seq in counted.get(tray.lot_id, []))
+    ]
+
+
+def newest_tests(station: Station, most: int = NEWEST) -> list[Tested]:
+    """List the germination tests that were booked last, the newest first (1 query)."""
+    rows = standing_tests(station).order_by("-operation__seq")[:most]
+    return [
+        Tested(row.lot.number, row.number, day_of(row.operation, station), germination_test(row.normal).mean_pct)
+        for row in rows
     ]
 
 

@@ -12,6 +12,11 @@ from inventory.importing.acts import all_acts
 
 # Name of an address with parts -> the parts to open it with.
 EXAMPLES: Mapping[str, Sequence[Mapping[str, Any]]] = {
+    "looks": ({"number": "25-0007-0"},),
+    "lab-results": ({"number": "24-0021-7"}, {"number": "25-0007-0"}),
+    "lab": tuple({"kind": kind} for kind in ("germination", "seed-weight", "sizes", "colour", "moisture")),
+    "sample": ({"number": "G04"}, {"number": "G16"}),
+    "pan-of": ({"number": "G04"},),
     "lot": ({"number": "24-0016-5"}, {"number": "24-0021-7"}, {"number": "25-0017-6"}),
     "thing": (
         {"kind": "place", "name": "B-01"},
@@ -28,6 +33,9 @@ EXAMPLES: Mapping[str, Sequence[Mapping[str, Any]]] = {
     "booked": ({"number": 120},),
 }
 NOT_PAGES: Mapping[str, str] = {
+    "photo": "is a picture",
+    "attach-photo": "is a press and no page",
+    "pan-look": "is a piece of the pan",
     "sign-in": "is looked at signed out",
     "sign-out": "is a press and no page",
     "scan": "answers a script",

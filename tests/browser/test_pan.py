@@ -3,17 +3,18 @@
 import time
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page
 
 from grading.models import BenchManner, Portion
+from tests.browser.access import faults
 from tests.browser.reader import scan
-from tests.grading.pages.bench import a_bench, drawn
+from tests.grading.pages.bench import LOT, a_bench, drawn
 from tests.grading.station import Bench
 
 pytestmark = [pytest.mark.django_db(transaction=True), pytest.mark.slow, pytest.mark.browser]
 KEYPAD = 180  # ms a key: a trained hand without looking (common practice, no source)
-PAGES = ("/bench/pan/", "/bench/pan/G01/", "/bench/samples/", "/bench/samples/G01/", "/bench/tray/")
+PAGES = ("/bench/pan/", "/bench/pan/G01/", "/bench/samples/", "/bench/samples/G01/", "/bench/tray/",
+         "/bench/tests/", "/bench/tests/seed-weight/", f"/bench/tests/of/{LOT}/", "/bench/file-samples/")  # fmt: skip
 
 
 @pytest.fixture
@@ -147,17 +148,40 @@ def test_a_scanned_tag_opens_the_next_pan_from_wherever_the_cursor_was(open_as, 
     page.wait_for_url("**/bench/pan/G02/")
 
 
-@pytest.mark.parametrize(("width", "dark"), [(360, True), (1366, False)])
-def test_no_page_of_the_bench_has_a_serious_fault_of_access(open_as, bench: Bench, width: int, dark: bool) -> None:
+def test_a_pan_left_for_another_tag_comes_back_as_it_was_typed(open_as, bench: Bench) -> None:
+    page = open_as(bench.plant.bench, "/bench/pan/G01/")
+    typed(page, "500.3|s2.4|", 60)
+    page.check("input[name='stop.odour']")
+    page.goto("/bench/samples/")
+    page.goto("/bench/pan/G01/")
+    assert page.input_value("#field-weights_g-splits") == "2.4"
+    assert page.is_checked("input[name='stop.odour']")
+    assert "still here" in page.inner_text("#heard")
+    page.uncheck("input[name='stop.odour']")
+    page.fill("#field-sound_g", "497.9")
+    page.keyboard.press("F2")
+    page.wait_for_url("**/bench/samples/G01/")
+    page.goto("/bench/pan/G01/")
+    assert page.input_value("#field-weights_g-splits") == ""
+
+
+def test_a_question_mark_says_what_counts_as_the_dish_under_the_cursor(open_as, bench: Bench) -> None:
+    page = open_as(bench.plant.bench, "/bench/pan/G01/")
+    typed(page, "s?", 60)
+    assert "Counts in: total defects." in page.inner_text("[data-letter=S] .meaning")
+    assert page.input_value("#field-weights_g-splits") == ""
+
+
+def test_a_count_is_typed_by_keys_alone_and_leads_to_its_picture(open_as, bench: Bench) -> None:
+    page = open_as(bench.plant.bench, "/bench/tests/germination/")
+    page.focus("#field-lot")
+    typed(page, f"{LOT}|94|96|93|93|", 60)
+    page.keyboard.press("F2")
+    page.wait_for_url(f"**/bench/tests/of/{LOT}/")
+    assert page.locator(".replicate").count() == 4
+
+
+@pytest.mark.parametrize(("width", "dark"), [(320, False), (360, True), (1366, False)])
+def test_no_page_of_the_bench_stands_in_anybodys_way(open_as, bench: Bench, width: int, dark: bool) -> None:
     page = open_as(bench.plant.bench, "/", width=width, dark=dark)
-    for address in PAGES:
-        page.goto(address)
-        found = Axe().run(page).response["violations"]
-        assert [(one["id"], one["nodes"][0]["html"]) for one in found if one["impact"] in ("serious", "critical")] == []
-
-
-def test_nothing_scrolls_sideways_on_the_narrowest_screen(open_as, bench: Bench) -> None:
-    page = open_as(bench.plant.bench, "/", width=320)
-    for address in PAGES:
-        page.goto(address)
-        assert (address, page.evaluate("document.documentElement.scrollWidth")) == (address, 320)
+    assert [fault for address in PAGES for fault in faults(page, address)] == []

@@ -1,7 +1,8 @@
 // The pan: a letter goes to its dish, Enter takes the weight and goes on, +1 counts, F8 takes the last entry back.
 // The line under the dishes is added up here and by the server alike; the server's word counts.
-import { decimalsOf, exactly, written } from "./exact.js";
-import { say, twice, weightOf } from "./pan_sums.js";
+import { exactly } from "./exact.js";
+import { keep } from "./pan_kept.js";
+import { addUp, say } from "./pan_sums.js";
 const pan = document.querySelector("form[data-pan]");
 const READER = 35; // ms: signs that follow so quickly come from a reader or a balance, and no letter of theirs is a key
 const taken = []; // what F8 takes back, the newest last
@@ -20,6 +21,7 @@ function begin() {
   pan.addEventListener("keydown", onEnter);
   pan.addEventListener("click", onTap);
   document.addEventListener("keydown", onLetter);
+  if (keep(pan)) say(pan.dataset.kept, true);
   if (document.activeElement === document.body) (stops().find((field) => !has(field)) || stops()[0]).focus();
   addUp();
 }
@@ -33,12 +35,21 @@ function onLetter(event) {
   lastKey = event.timeStamp;
   if (pan.dataset.letters !== "yes" || isQuick || event.ctrlKey || event.metaKey || event.altKey || event.key.length !== 1) return;
   const typesWords = event.target.closest("input:not([inputmode]):not([type=radio]):not([type=checkbox]), textarea, select");
+  if (event.key === "?" && !typesWords) return explain(event);
   const dish = pan.querySelector(`[data-letter="${CSS.escape(event.key.toUpperCase())}"]`);
   if (!dish || typesWords) return;
   event.preventDefault();
   const field = dish.querySelector(".grams");
   field.focus();
   field.select();
+}
+
+// "?" opens what counts as the dish that the cursor is in, and shuts it again.
+function explain(event) {
+  const meaning = event.target.closest("[data-letter]")?.querySelector(".meaning");
+  if (!meaning) return;
+  event.preventDefault();
+  meaning.open = !meaning.open;
 }
 
 function onEnter(event) {
@@ -83,21 +94,4 @@ function takeBack() {
 
 function nameOf(field) {
   return field.getAttribute("aria-label") || (field.labels[0] ? field.labels[0].textContent.trim() : "");
-}
-
-function addUp() {
-  const [portion, sound] = ["#field-portion_g", "#field-sound_g"].map((id) => pan.querySelector(id));
-  const rows = [...pan.querySelectorAll("[data-in=yes]")].map((row) => [row, row.querySelector(".grams")]);
-  const dishes = rows.reduce((sum, [row, grams]) => sum + weightOf(row, grams), 0n) - twice();
-  const whole = exactly(portion.value);
-  const line = document.getElementById("closure");
-  if (whole === null) return void (line.textContent = "");
-  const gap = whole - dishes - (exactly(sound.value) || 0n);
-  const places = Math.max(...[portion, sound, ...rows.map((each) => each[1])].map((field) => decimalsOf(field.value)));
-  const sign = portion.value.includes(",") ? "," : ".";
-  const show = (value) => written(value < 0n ? -value : value, places, sign);
-  const closes = (gap < 0n ? -gap : gap) * 1000n <= whole;
-  const said = pan.dataset.line.replace("PORTION", show(whole)).replace("DISHES", show(dishes)).replace("SOUND", show(exactly(sound.value) || 0n));
-  const rest = (gap < 0n ? pan.dataset.more : pan.dataset.missing).replace("GAP", show(gap));
-  line.textContent = `${closes ? "✓" : "✕"} ${said} ${rest}, ${closes ? pan.dataset.closes : pan.dataset.open}`;
 }

@@ -58,6 +58,17 @@ def test_the_piece_that_looks_again_takes_a_half_typed_pan(client: Client, bench
         assert client.post("/bench/pan/G01/look", typed).status_code == 200
 
 
+def test_advice_says_when_it_is_beyond_and_only_where_it_was_switched_on(client: Client, bench: Bench) -> None:
+    half = a_pan(picked="250", **{"weights_g.contrasting_classes": "6.0"})
+    assert "already beyond" not in text(client.post("/bench/pan/G01/look", half))
+    BenchManner.objects.create(user=bench.plant.bench, advises=True)
+    said = text(client.post("/bench/pan/G01/look", half))
+    assert "After 250 g it is already beyond No. 1 by contrasting classes (99 in 100)." in said
+    assert "Advice only" in said
+    assert "already beyond" not in text(client.post("/bench/pan/G01/look", a_pan(picked="250")))
+    assert "already beyond" not in text(client.post("/bench/pan/G01/look", {**half, "picked": "900"}))
+
+
 def test_a_closed_pan_leads_to_the_sentence_and_the_posts(client: Client, bench: Bench) -> None:
     answer = client.post("/bench/pan/G01/", a_pan(), follow=True)
     said = text(answer)
