@@ -17,7 +17,7 @@ from inventory.actions.acting import Booked
 from inventory.importing.acts import Act, act_of, all_acts, plain_verb
 from inventory.importing.words import WordMissing, fill
 from inventory.models import Command, Station
-from inventory.pages import blending, holds, weigh_in
+from inventory.pages import blending, drying, holds, weigh_in
 from inventory.pages.carrying import carried
 from inventory.pages.forms import Form, answers_of, form_of, taken, words_of
 from inventory.pages.frame import station_here
@@ -163,6 +163,8 @@ _BESIDE: Mapping[str, Callable[[HttpRequest], dict[str, Any]]] = {
     "blend": blending.beside,
     "hold": holds.lifting,
     "lift": holds.lifting,
+    "return": holds.lifting,
+    "dry": drying.beside,
 }
 
 

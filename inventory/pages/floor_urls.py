@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from inventory.pages import counts, floor, holds, moves, places, shipments, still_out
+from inventory.pages import counts, drying, floor, holds, moves, places, shipments, still_out
 
 urlpatterns = [
     path("wet/", floor.wet, name="floor-wet"),
@@ -14,5 +14,6 @@ urlpatterns = [
     path("shipments/", shipments.list_of, name="shipments"),
     path("shipments/load/", shipments.load, name="shipment-load"),
     path("shipments/load/look", shipments.load_look, name="shipment-load-look"),
+    path("dry/look", drying.drying_look, name="drying-look"),
     path("count/", counts.count, name="floor-count"),
 ]

@@ -28,8 +28,14 @@ def beside(request: HttpRequest) -> dict[str, Any]:
 
 def around(request: HttpRequest) -> dict[str, Any]:
     """What the whole page shows: what stands beside the form, the number that comes next, and who sent the seed."""
+    typed = request.POST if request.method == "POST" else request.GET
     is_outside = request.GET.get("from") == "outside" or bool(str(request.POST.get("sender", "")).strip())
-    return {**beside(request), "becomes": next_number(station_here(request)), "is_outside": is_outside}
+    return {
+        **beside(request),
+        "becomes": next_number(station_here(request)),
+        "is_outside": is_outside,
+        "typed_unit": typed.get("unit") or preferred_unit(),
+    }
 
 
 @require_safe

@@ -43,6 +43,7 @@ NOT_PAGES: Mapping[str, str] = {
     "bagging-look": "is a piece of the bag-off page",
     "line-look": "is a piece of the line's page",
     "weigh-in-look": "is a piece of the weigh-in page",
+    "drying-look": "is a piece of the page that dries a lot",
     "shipment-load-look": "is a piece of the page that loads a shipment",
     "scanned": "leads to what was scanned",
     "labels": "is a PDF",

@@ -204,7 +204,7 @@ def test_seed_from_outside_keeps_its_senders_number_beside_ours(client: Client, 
     client.post("/do/receive/?from=outside", typed)
     sender = Sender.objects.get()
     assert (sender.name, sender.their_lot, sender.carrier) == ("A grower", "7781", "own truck")
-    shown = text(client.get(f"/lots/{Lot.objects.get().number}/"))
+    shown = text(client.get(f"/trace/{Lot.objects.get().number}/"))
     assert "A grower, their lot 7781" in shown
 
 
