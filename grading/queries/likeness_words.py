@@ -97,7 +97,7 @@ def _number_step(each: Compared, off: Far, at: int) -> Step:
         f"{_compared(number, each.measure, at)} less the mean of {off.n}, {value - away:.4f}, = {away:.4f}; "
         f"over {sd:.4f} = {away / sd:.3f}; by t with {off.df:.2f} degrees of freedom {_tail(off.tails[at])}"
     )
-    basis = f"{off.n} earlier lots of the line; spread √(variance × (1 + 1/{off.n}))"
+    basis = f"{off.n} earlier lot{'' if off.n == 1 else 's'} of the line; spread √(variance × (1 + 1/{off.n}))"
     return Step(number.short, formula, basis=basis, source=T_TAIL)
 
 

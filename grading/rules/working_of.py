@@ -169,4 +169,5 @@ def _name(ready: Ready, named: Named) -> Step:
         return Step("grade", f"{named.grade}: {says}")
     order = "the order of the table" if ready.rule_set.name_order is None else "the order of names that was set"
     added = "".join(f", with {rule.word} for {rule.reading} over {rule.over}" for rule in named.added)
-    return Step("grade", f"{named.grade}: {named.row} is the first row met in {order}{added}")
+    row = "" if named.grade == named.row else f"{named.row} is "
+    return Step("grade", f"{named.grade}: {row}the first row that is met in {order}{added}")

@@ -14,9 +14,11 @@ from fixtures_demo.season import TODAY
 from fixtures_demo.tables import table
 from fixtures_demo.telling import build, delete_demo, tell
 from fixtures_demo.workbooks import FOLDER, season_sheets
+from grading.queries.figures import FIGURES
 from grading.queries.germination import germinations_of
 from grading.queries.grades import sample_answer
 from grading.stats.beta import chance_text
+from inventory.importing.words import fill
 from inventory.models import DataMark, Lot, Operation, Plot, Standing, Station
 from inventory.papers.paper import paper_pdf
 from inventory.queries.generations import generation_of
@@ -25,9 +27,17 @@ from inventory.queries.papers.dossier import dossier_paper
 from inventory.queries.papers.statement import statement_of
 from inventory.queries.runs import run_balance
 from inventory.rules.mass import kg_text
+from inventory.rules.mistakes import Refused
 from inventory.rules.showing import mass_words
 from tests.inventory.papers.reading import text_of
 from tests.make import house
+
+# Figures that need what nobody in the season did, and what they say then.
+NOT_IN_THE_SEASON = {
+    "backcross grown": "is not a line we know",
+    "drift": "No re-grade by another grader is in the books yet",
+    "maturity": "has both a day of sowing and one of maturity",
+}
 
 
 class TestSeason(TestCase):
@@ -86,6 +96,26 @@ class TestSeason(TestCase):
             test = found[row["test"]]
             read = (test.result.mean_pct, test.result.spread, test.result.allowed, chance_text(test.chance_at_least()))
             assert read == (Decimal(row["mean"]), int(row["spread"]), int(row["allowed"]), row["chance"]), row
+
+    def test_every_figure_answers_from_the_season_with_its_working_and_a_source_for_each_step(self) -> None:
+        for name, figure in FIGURES.items():
+            with self.subTest(name):
+                asked = fill(figure.asks, figure.example)
+                if name in NOT_IN_THE_SEASON:
+                    with pytest.raises(Refused) as refused:
+                        figure.work_out(asked, self.station)
+                    assert NOT_IN_THE_SEASON[name] in str(refused.value)
+                    continue
+                answer = figure.work_out(asked, self.station)
+                assert answer.says
+                assert answer.working
+                assert [step.gives for step in answer.working if not (step.formula and step.source)] == []
+
+    def test_every_sample_gives_its_working_with_a_source_for_each_number(self) -> None:
+        for row in table("samples", "answers"):
+            working = sample_answer(self.station, row["sample"])["working"]
+            assert [step["gives"] for step in working[:-1] if not (step["formula"] and step["source"])] == [], row
+            assert (working[-1]["gives"], working[-1]["formula"].split(":")[0]) == ("grade", row["reads_as"]), row
 
     def test_the_blend_is_of_two_generations_by_their_shares(self) -> None:
         assert generation_of(Lot.objects.get(number="25-0017-6")).words == "F8 217/517, F9 300/517"

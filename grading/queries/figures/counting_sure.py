@@ -22,7 +22,7 @@ from grading.stats.beta import ShareInterval, chance_text
 from grading.stats.intervals import METHODS, WILSON, lower_limit, upper_limit
 from grading.stats.together import Together
 from grading.stats.together import together as lay_together
-from grading.stats.verdict import against_limit
+from grading.stats.verdict import CANNOT_TELL, against_limit
 from inventory.models import Station
 from inventory.rules.gathering import Gathering
 from inventory.rules.mistakes import Mistake
@@ -131,7 +131,8 @@ def within_a_limit(asked: LimitAsked, _station: Station | None = None) -> Answer
         ),
     )  # fmt: skip
     says = (
-        f"{chance_text(said.chance_within)} that the lot is within {limit} %: {said.word}.",
+        f"{chance_text(said.chance_within)} chance that the lot is within {limit} %: "
+        f"{'the ' if said.word == CANNOT_TELL else 'it '}{said.word}.",
         f"The portion itself reads {reads} the limit; a rule looks at that alone and grants no margin.",
     )
     values = {

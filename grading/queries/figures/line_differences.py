@@ -141,15 +141,23 @@ def _ranges(held: Held) -> tuple[Difference | None, Difference | None]:
     return whole, by_site_years([float(one) for one in held.differences])
 
 
+def _from_to(likely: Difference) -> str:
+    """Say a likely range by its side: "0.06 to 0.23 behind", or "0.02 behind to 0.05 ahead"."""
+    if likely.low < 0 <= likely.high:
+        return f"{-likely.low:.2f} behind to {likely.high:.2f} ahead"
+    near, far = sorted((abs(likely.low), abs(likely.high)))
+    return f"{near:.2f} to {far:.2f} {'behind' if likely.low < 0 else 'ahead'}"
+
+
 def _says(check: str, held: Held, plots: Difference | None, years: Difference | None) -> str:
     n = len(held.site_years)
     way = "ahead of" if held.mean >= 0 else "behind"
     counted = f"{n} site-year{'s' if n > 1 else ''}"
     said = [f"{held.line}: {way} {check} by {half_up(abs(held.mean), 2)} t/ha ({counted})."]
     if plots:
-        said.append(f"In these it is likely {plots.low:.2f} to {plots.high:.2f} ({plots.n} pairs of plots).")
+        said.append(f"In these it is likely {_from_to(plots)} ({plots.n} pairs of plots).")
     if years:
-        said.append(f"In another site or year it is likely {years.low:.2f} to {years.high:.2f} on average.")
+        said.append(f"In another site or year it is likely {_from_to(years)} on average.")
     else:
         said.append(f"Too few to say what another year brings: {FEWEST_SITE_YEARS} site-years are needed.")
     return " ".join(said)

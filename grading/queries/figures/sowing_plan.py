@@ -194,7 +194,7 @@ FIGURES = (
     Figure(
         "sowing plan", "What entries on plots take from which lots, germination taken in, and whether there is enough.",
         PlanAsked, sowing_plan,
-        {"entries": [{"lot": "24-0006-6"}, {"line": "QN-2109"}], "plots": "3", "seeds": "120"},
+        {"entries": [{"lot": "24-0017-9"}, {"line": "QN-2109"}], "plots": "3", "seeds": "120"},
         reads_books=True,
     ),
 )  # fmt: skip

@@ -32,7 +32,7 @@ def test_it_shows_dockage_dishes_totals_rows_and_the_name() -> None:
     assert "No. 1: not met: total defects 3.01 > 2.00 [demo, Demo beans]" in lines
     [second] = [line for line in lines if line.startswith("No. 2: met: ")]
     assert "total defects 3.01 ≤ 4.00; foreign material 0.28 ≤ 1.00; stones 0.08 ≤ 0.40" in second
-    assert lines[-1] == "grade: No. 2: No. 2 is the first row met in the order of the table"
+    assert lines[-1] == "grade: No. 2: the first row that is met in the order of the table"
 
 
 def test_it_shows_what_counts_once_though_it_lies_in_two_dishes() -> None:

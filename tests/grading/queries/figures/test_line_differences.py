@@ -1,7 +1,11 @@
 """Honest differences from the check over the trials in the books."""
 
+from dataclasses import replace
+
 import pytest
 
+from grading.queries.figures.line_differences import _from_to
+from grading.stats.trials import by_site_years
 from inventory.models import Plot
 from tests.grading.queries.figures.asking import asked, refused
 from tests.grading.trials import deliver, plot, trial
@@ -32,7 +36,7 @@ def test_a_line_is_said_to_lie_ahead_with_a_range_and_its_site_years(plant: Hous
     assert line["in_these_site_years"]["lies_apart"]
     assert line["in_other_site_years"] is None
     assert answer.says[0] == (
-        "N-2: ahead of N-1 by 0.22 t/ha (2 site-years). In these it is likely 0.12 to 0.31 (6 pairs of plots). "
+        "N-2: ahead of N-1 by 0.22 t/ha (2 site-years). In these it is likely 0.12 to 0.31 ahead (6 pairs of plots). "
         "Too few to say what another year brings: 3 site-years are needed."
     )
     assert "*" not in str(answer.as_json)
@@ -92,3 +96,16 @@ def test_what_cannot_be_compared_is_refused_at_its_field(
     [mistake] = refused("line differences", plant.station, **words)
     assert mistake.field == field
     assert says in mistake.says
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "says"),
+    [
+        (0.12, 0.31, "0.12 to 0.31 ahead"),
+        (-0.23, -0.06, "0.06 to 0.23 behind"),
+        (-0.02, 0.05, "0.02 behind to 0.05 ahead"),
+    ],
+)
+def test_a_likely_range_is_said_by_its_side(low: float, high: float, says: str) -> None:
+    [likely] = [each for each in [by_site_years([low, high, (low + high) / 2])] if each]
+    assert _from_to(replace(likely, low=low, high=high)) == says
