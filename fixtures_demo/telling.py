@@ -89,6 +89,20 @@ def _answered() -> list[tuple[str, str]]:
     return [(asked, f"kept: {why}") for fact in facts for asked, why in fact.get("asked", {}).items()]
 
 
+def delete_whole() -> int:
+    """Delete the demo and build nothing.
+
+    Returns:
+        0 when nothing is left of it, 2 when the database is not the demo's.
+    """
+    if not DataMark.objects.filter(is_demo=True).exists():
+        sys.stderr.write(_NOT_OURS)
+        return 2
+    delete_demo()
+    print("The demo is deleted. bin/demo builds it anew.")
+    return 0
+
+
 def delete_demo() -> None:
     """Delete the demo whole: the one way in which acts are ever deleted, and only where the database is the demo's."""
     with lifted(connection):

@@ -4,11 +4,12 @@ from datetime import UTC, datetime
 from typing import Any
 
 from django.contrib.auth.backends import ModelBackend
-from django.contrib.auth.forms import AuthenticationForm
+from django.contrib.auth.forms import AuthenticationForm, PasswordChangeForm
 from django.contrib.auth.models import User
-from django.contrib.auth.views import LoginView
+from django.contrib.auth.views import LoginView, PasswordChangeView
 from django.core.exceptions import PermissionDenied, ValidationError
 from django.http import HttpRequest, HttpResponse
+from django.urls import reverse_lazy
 
 from inventory.actions.signing_in import forget_wrong_passwords, note_wrong_password
 from inventory.queries.signing_in import MOST_WRONG, locked_until
@@ -62,4 +63,17 @@ class SignIn(LoginView):
         """Bring the form back; a locked name is told apart for programs too."""
         response = super().form_invalid(form)
         response.status_code = 429 if form.has_error("__all__", "locked") else 422
+        return response
+
+
+class OwnPassword(PasswordChangeView):
+    """A person sets another password; other browsers are signed out by it."""
+
+    template_name = "inventory/password.html"
+    success_url = reverse_lazy("home")
+
+    def form_invalid(self, form: PasswordChangeForm) -> HttpResponse:
+        """Bring the form back with what stands in the way."""
+        response = super().form_invalid(form)
+        response.status_code = 422
         return response

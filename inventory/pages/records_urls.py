@@ -2,13 +2,18 @@
 
 from django.urls import path
 
-from inventory.pages import records, sheets
+from inventory.pages import records, setting_up, sheets
 
 urlpatterns = [
     path("", records.desk, name="records"),
     path("look/", records.look, name="look"),
     path("verify/", records.verify, name="verify"),
     path("backup", records.backup, name="backup"),
+    path("lines/", setting_up.lines, name="lines"),
+    path("lists/", setting_up.lists, name="lists"),
+    path("people/", setting_up.people, name="people"),
+    path("station/", setting_up.station_settings, name="station"),
+    path("practice/", setting_up.practice, name="practice"),
     path("sheets/", sheets.sheets, name="sheets"),
     path("sheets/empty/<str:kind>.xlsx", sheets.template, name="sheet-template"),
     path("sheets/<uuid:uid>/", sheets.sheet, name="sheet"),

@@ -29,6 +29,7 @@ urlpatterns = [
     path("find", things.find, name="find"),
     path("scan", things.scan, name="scan"),
     path("preferences/", preferences.preferences, name="preferences"),
+    path("preferences/password/", accounts.OwnPassword.as_view(), name="password"),
     path("area/<slug:name>/", areas.area, name="area"),
     path("do/", acts.acts, name="acts"),
     path("do/<slug:verb>/", acts.act, name="act"),

@@ -156,7 +156,7 @@ def _kept(station: Station) -> Iterable[LookAt]:
     for load in loads:
         kept = [answer for answer in load.answers if answer.get("answer") == "keep"]
         for answer in kept:
-            says = gettext("%(load)s, row %(row)s, %(column)s was kept as typed: %(why)s.") % {
+            says = gettext("%(load)s, row %(row)s, %(column)s was kept as typed: %(why)s") % {
                 "load": load, "row": answer.get("row"), "column": answer.get("column") or gettext("the row"),
                 "why": answer.get("reason") or gettext("no reason was given"),
             }  # fmt: skip
