@@ -105,9 +105,9 @@ class NoPractice(Mistake):
 
     def __init__(self, lots: int) -> None:
         super().__init__(
-            f"This database holds real books with {lots:,} lot{'' if lots == 1 else 's'}, so nothing of it is deleted or "
-            "filled from here. Practise in a folder of its own: HILUM_DATA=/somewhere/else bin/demo --practice, then bin/serve with the "
-            "same HILUM_DATA."
+            f"This database holds real books with {lots:,} lot{'' if lots == 1 else 's'}, so nothing of it is "
+            "deleted or filled from here. Practise in a folder of its own: HILUM_DATA=/somewhere/else bin/demo "
+            "--practice, then bin/serve with the same HILUM_DATA."
         )
 
 

@@ -31,9 +31,18 @@ EXAMPLES: Mapping[str, Sequence[Mapping[str, Any]]] = {
     "run": ({"number": "R14"}, {"number": "R03"}),
     "statement": ({"number": "24-0001-5"},),
     "booked": ({"number": 120},),
+    "load": ({"number": 1}, {"number": 7}),
+    "rules-edition": ({"rule_set": "CA-BEANS", "edition": "2025-07-25"}, {"rule_set": "QM-DEMO", "edition": "1"}),
+    "rules-draft": ({"rule_set": "CA-BEANS", "edition": "2025-07-25"}, {"rule_set": "QM-DEMO", "edition": "1"}),
+    "rules-tried": ({"rule_set": "QM-DEMO", "edition": "1"},),
 }
 NOT_PAGES: Mapping[str, str] = {
     "photo": "is a picture",
+    "sheet": "is looked at with a sheet in it, in test_sheets",
+    "save-sheet": "is a press and no page",
+    "sheet-template": "is a workbook",
+    "backup": "is a press and no page",
+    "rules-discard": "is a press and no page",
     "attach-photo": "is a press and no page",
     "pan-look": "is a piece of the pan",
     "sign-in": "is looked at signed out",
