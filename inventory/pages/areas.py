@@ -112,6 +112,7 @@ _OWN: tuple[PageLink, ...] = (
     PageLink("floor", "Lots in store", "/lots/"),
     PageLink("floor", "Cleaning line", "/line/", "clean"),
     PageLink("floor", "Blend lots", "/do/blend/?parts.2.lot=", "blend"),
+    PageLink("floor", "Order of work on the line", "/line/order/"),
     PageLink("floor", "What each machine lost", "/line/losses/"),
     PageLink("floor", "Bag off", "/line/bagging/", "bag"),
     PageLink("floor", "Labels and papers", "/print/", "label"),

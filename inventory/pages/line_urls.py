@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from inventory.pages import bagging, blending, line, losses, run_page
+from inventory.pages import bagging, blending, day_order, line, losses, run_page
 
 urlpatterns = [
     path("", line.line, name="line"),
@@ -12,4 +12,6 @@ urlpatterns = [
     path("bagging/look", bagging.bagging_look, name="bagging-look"),
     path("losses/", losses.losses, name="losses"),
     path("blend/look", blending.blend_look, name="blend-look"),
+    path("order/", day_order.day_order, name="day-order"),
+    path("runs.csv", day_order.run_sheet, name="run-sheet"),
 ]

@@ -49,6 +49,7 @@ NOT_PAGES: Mapping[str, str] = {
     "sign-out": "is a press and no page",
     "scan": "answers a script",
     "blend-look": "is a piece of the blend's page",
+    "run-sheet": "is a file",
     "bagging-look": "is a piece of the bag-off page",
     "line-look": "is a piece of the line's page",
     "weigh-in-look": "is a piece of the weigh-in page",

@@ -18,6 +18,7 @@ PAGES = (
     "/line/runs/R02/",
     "/line/bagging/?lot=24-0001-5&count=3",
     "/line/losses/?to=2024-10",
+    "/line/order/?least=1",
     "/do/treat/?lot=24-0001-5",
     "/do/blend/?parts.1.lot=24-0001-5&parts.2.lot=24-0002-8",
 )
