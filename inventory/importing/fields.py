@@ -85,6 +85,11 @@ class Field:
         return self.english[0]
 
     @property
+    def heading(self) -> str:
+        """Its heading with its unit, as the template writes it: "Gross (kg)"."""
+        return f"{self.title} ({self.unit})" if self.unit else self.title
+
+    @property
     def headings(self) -> tuple[str, ...]:
         return (*self.english, *self.french, *self.spanish)
 

@@ -4,7 +4,6 @@ from collections.abc import Iterable, Iterator, Sequence
 from zoneinfo import ZoneInfo
 
 from inventory.importing.kinds.runs import OUTPUTS, STREAM_OF
-from inventory.importing.template import heading_text
 from inventory.importing.vocabulary import RUNS
 from inventory.models import Entry, RunRecord
 from inventory.queries.runs import RunBalance, balances
@@ -16,7 +15,7 @@ _FIELDS = tuple(field.name for field in RUNS.fields)
 
 def run_sheet_heads() -> list[str]:
     """Head the columns as the template does."""
-    return [heading_text(field) for field in RUNS.fields]
+    return [field.heading for field in RUNS.fields]
 
 
 def run_sheet_rows(runs: Iterable[RunRecord]) -> Iterator[list[str]]:

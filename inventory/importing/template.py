@@ -43,21 +43,16 @@ def write_template(vocabulary: Vocabulary, path: Path, lists: Mapping[str, Seque
     book.save(path)
 
 
-def heading_text(field: Field) -> str:
-    """Write a field's heading with its unit: "Gross (kg)"."""
-    return f"{field.title} ({field.unit})" if field.unit else field.title
-
-
 def _write_headings(sheet: Any, vocabulary: Vocabulary) -> None:
     sheet.title = vocabulary.title[:1].upper() + vocabulary.title[1:31]
     for number, field in enumerate(vocabulary.fields, start=1):
-        cell = sheet.cell(1, number, heading_text(field))
+        cell = sheet.cell(1, number, field.heading)
         cell.font = Font(bold=True)
         cell.alignment = Alignment(wrap_text=True, vertical="top")
         if field.says:
             cell.comment = Comment(f"{field.says} {_example(field)}".strip(), "Hilum")
         column = sheet.column_dimensions[column_letter(number)]
-        column.width = max(12, len(heading_text(field)) + 2)
+        column.width = max(12, len(field.heading) + 2)
         if field.reads is Reads.DATE:
             column.number_format = "yyyy-mm-dd"
         if field.reads is Reads.CODE:
@@ -75,7 +70,7 @@ def _write_help(sheet: Any, vocabulary: Vocabulary) -> None:
         needed = "yes" if field.needed else _one_of(field, vocabulary)
         also = ", ".join(heading for heading in dict.fromkeys(field.headings) if heading != field.title)
         what = f"{READS_AS[field.reads]}. {field.says}".strip()
-        sheet.append(safe_row([heading_text(field), what[:1].upper() + what[1:], needed, field.example, also]))
+        sheet.append(safe_row([field.heading, what[:1].upper() + what[1:], needed, field.example, also]))
     for letter, width in zip("ABCDE", (24, 60, 16, 18, 80), strict=True):
         sheet.column_dimensions[letter].width = width
     for cell in sheet[1]:
