@@ -9,7 +9,7 @@ from django.test import Client
 from grading.models import Sample
 from inventory.models import Membership, Operation
 from tests.grading.pages.bench import LOT, a_bench, a_pan, drawn, text
-from tests.grading.regrading import first, laid_out
+from tests.grading.regrading import first, laid_out, told
 from tests.grading.station import Bench
 
 pytestmark = pytest.mark.django_db
@@ -48,6 +48,26 @@ def test_the_second_grader_sees_neither_lot_nor_first_result(client: Client, ben
         'value="494.7"'
         not in client.get(f"/bench/pan/G01/?corrects={Operation.objects.get(kind='grade').seq}").content.decode()
     )
+
+
+def test_a_grading_goes_back_to_another_grader_by_pages_alone(client: Client, bench: Bench) -> None:
+    plant = bench.plant
+    told(bench, "regrade plan", {"one_in": "1"}, by="records")
+    drawn(bench)
+    client.post("/bench/pan/G01/", a_pan())
+    client.force_login(plant.records)
+    assert "1 file sample is due to go back" in text(client.get("/bench/samples/"))
+    assert client.post("/do/bench-sample/", {"key": "lay", "blind": "yes"}).status_code == 302
+    again = Sample.objects.get(is_blind=True)
+    client.force_login(plant.bench)
+    assert "may not pick" in text(client.post(f"/bench/pan/{again.number}/", a_pan(key="k2")))
+    second = User.objects.create_user("bench-2")
+    Membership.objects.create(station=plant.station, user=second, role="bench")
+    client.force_login(second)
+    assert again.number in text(client.get("/bench/pan/"))
+    said = text(client.post(f"/bench/pan/{again.number}/", a_pan(key="k3"), follow=True))
+    assert "No. 1." in said
+    assert "0 file samples" not in text(client.get("/bench/samples/"))
 
 
 def test_whoever_keeps_the_records_sees_it_all_the_while(client: Client, bench: Bench) -> None:
