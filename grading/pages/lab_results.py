@@ -20,7 +20,9 @@ from grading.stats.colour_past import FEWEST, against_past, difference_words
 from grading.stats.colour_space import swatch
 from inventory.drawing.post import Judged, posts
 from inventory.models import Lot, Station
+from inventory.queries.moistures import newest_moisture
 from inventory.queries.showing import shown_number
+from inventory.rules.moisture import storage_advice
 from inventory.rules.rounding import half_up
 
 Table = tuple[Sequence[str], list[tuple[object, ...]]]
@@ -34,9 +36,20 @@ def results_of(station: Station, lot: Lot) -> dict[str, Any]:
     return {
         "germination": [_germination(test, threshold) for test in tests],
         "weight": weighed_of(lot),
+        "moisture": _moisture(lot),
         "sizes": _sizes(lot, sized) if sized else None,
         "colour": _colour(station, colour) if colour else None,
     }
+
+
+def _moisture(lot: Lot) -> str:
+    """Say how moist it is, and what is to be done about it."""
+    percent = newest_moisture(lot)
+    if percent is None:
+        return ""
+    said = gettext("%(percent)s %% moisture, wet basis") % {"percent": shown_number(percent)}
+    advice = storage_advice(percent)
+    return f"{said}: {advice}" if advice else f"{said}."
 
 
 def csv_of(shown: dict[str, Any], what: str) -> Table | None:

@@ -48,6 +48,14 @@ def test_eight_entries_by_letter_and_weight_take_less_than_forty_seconds(open_as
     assert kept.weights_g["classes_that_blend"] == "0.20"
 
 
+def test_letters_go_to_their_dishes_however_quickly_they_are_typed(open_as, bench: Bench) -> None:
+    page = open_as(bench.plant.bench, "/bench/pan/G01/")
+    for word in ("500.30", "s2.40", "d3.10", "f0.10"):
+        page.keyboard.type(word)
+        page.keyboard.press("Enter")
+    assert "dishes 5.60" in line(page)
+
+
 def test_the_line_under_the_dishes_is_exact_while_one_types_and_the_server_says_the_same(open_as, bench: Bench) -> None:
     page = open_as(bench.plant.bench, "/bench/pan/G01/")
     typed(page, "500.30|s2.40|d3.10|f0.10|", 60)

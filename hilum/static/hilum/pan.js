@@ -4,10 +4,10 @@ import { exactly } from "./exact.js";
 import { keep } from "./pan_kept.js";
 import { addUp, say } from "./pan_sums.js";
 const pan = document.querySelector("form[data-pan]");
-const READER = 35; // ms: signs that follow so quickly come from a reader or a balance, and no letter of theirs is a key
+const BALANCE = 35; // ms: a letter that follows a figure so quickly is the unit that a balance types, and no key
 const taken = []; // what F8 takes back, the newest last
 const has = (field) => field && field.value.trim() !== "";
-let lastKey = 0;
+let last = { at: 0, isFigure: false };
 let held = ["", null];
 
 if (pan) begin();
@@ -31,9 +31,9 @@ function stops() {
 }
 
 function onLetter(event) {
-  const isQuick = event.timeStamp - lastKey < READER;
-  lastKey = event.timeStamp;
-  if (pan.dataset.letters !== "yes" || isQuick || event.ctrlKey || event.metaKey || event.altKey || event.key.length !== 1) return;
+  const isUnit = last.isFigure && event.timeStamp - last.at < BALANCE;
+  last = { at: event.timeStamp, isFigure: /^[\d.,\s]$/.test(event.key) || isUnit };
+  if (pan.dataset.letters !== "yes" || isUnit || event.ctrlKey || event.metaKey || event.altKey || event.key.length !== 1) return;
   const typesWords = event.target.closest("input:not([inputmode]):not([type=radio]):not([type=checkbox]), textarea, select");
   if (event.key === "?" && !typesWords) return explain(event);
   const dish = pan.querySelector(`[data-letter="${CSS.escape(event.key.toUpperCase())}"]`);
@@ -55,6 +55,7 @@ function explain(event) {
 function onEnter(event) {
   const place = stops().indexOf(event.target);
   if (event.key !== "Enter" || !(event.target instanceof HTMLInputElement)) return;
+  last = { at: 0, isFigure: false };
   event.preventDefault(); // half a pan is never sent
   event.stopPropagation();
   const next = place < 0 ? null : stops()[place + 1] || pan.querySelector("[data-key=F2]");

@@ -112,7 +112,7 @@ def test_sizes_are_a_sentence_a_curve_a_table_and_files(client: Client, bench: B
     assert SizeCurve.objects.count() == 1
     page = answer.content.decode()
     assert "No other lot of its line was sized on such screens." in page
-    assert 'class="curve-line"' in page
+    assert 'class="lab-line"' in page
     svg = client.get(f"/bench/tests/of/{LOT}/?picture=sizes&format=svg")
     assert svg.headers["Content-Type"].startswith("image/svg+xml")
     assert svg.content.decode().strip().startswith("<svg")
@@ -124,7 +124,7 @@ def test_the_curve_stands_on_the_band_of_the_other_lots_of_its_line(client: Clie
     told(bench, "size curve", screened(lot="24-0017-9"))
     told(bench, "size curve", screened())
     page = client.get(f"/bench/tests/of/{LOT}/").content.decode()
-    assert 'class="curve-band"' in page
+    assert 'class="lab-band"' in page
     assert "It lies within what the other lots of its line passed, on every screen." in page
 
 
@@ -138,6 +138,12 @@ def test_a_colour_is_a_square_beside_the_usual_one_with_the_difference_in_words(
     assert "style=" not in page
     assert "by CIEDE2000" in page
     assert "darker by 10.0" in page
+
+
+def test_a_moisture_is_entered_and_says_what_to_do(client: Client, bench: Bench) -> None:
+    typed = {"key": "k", "lot": LOT, "moisture": "17.2"}
+    assert client.post("/bench/tests/moisture/", typed).status_code == 302
+    assert "17.2 % moisture, wet basis: " in text(client.get(f"/bench/tests/of/{LOT}/"))
 
 
 def test_a_lot_without_tests_says_so_and_leads_to_each_form(client: Client, bench: Bench) -> None:
