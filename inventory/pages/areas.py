@@ -106,7 +106,7 @@ _OWN: tuple[PageLink, ...] = (
     PageLink("floor", "Shipments", "/floor/shipments/"),
     PageLink("floor", "Load a shipment", "/floor/shipments/load/", "ship"),
     PageLink("floor", "On hold", "/floor/holds/"),
-    PageLink("floor", "Recall", "/recall/"),
+    PageLink("floor", "Recall", "/recall/", "drill"),
     PageLink("floor", "Places", "/floor/places/"),
     PageLink("floor", "Count a place", "/floor/count/", "count"),
     PageLink("floor", "Lots in store", "/lots/"),

@@ -31,7 +31,7 @@ def _on_map(plot: Plot, came: set[int], weighed: set[int]) -> MapPlot:
 def _delivered(plot_ids: Sequence[int]) -> set[int]:
     found: set[int] = set()
     for some in in_parts([node(NodeKind.PLOT, key) for key in plot_ids]):
-        links = Link.objects.filter(parent__in=some, is_sowing=False, operation__reversed_by__isnull=True)
+        links = Link.objects.filter(parent__in=some, is_sowing=False)
         found |= {key_of(parent) for parent, child in links.values_list("parent", "child") if _is_lot(child)}
     return found
 
