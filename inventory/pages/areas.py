@@ -98,6 +98,7 @@ def request_role(request: HttpRequest) -> str:
 
 # Pages of the inventory that are more than one act's form.
 _OWN: tuple[PageLink, ...] = (
+    PageLink("floor", "Weigh in", "/do/receive/", "receive"),
     PageLink("floor", "Weigh in seed from outside", "/do/receive/?from=outside"),
     PageLink("floor", "Came in today", "/floor/today/"),
     PageLink("floor", "Wet lots", "/floor/wet/"),
