@@ -34,7 +34,7 @@ class Asked:
         wanted: how many such plants, 1 to 50.
         germination, survival: of seed, of seedlings, over 0 to 1 [1].
         arm_cm: length of the chromosome on each side of a gene [cM].
-        is_recessive: the genes show only where a plant has them from both sides.
+        is_recessive: the genes show only where a plant is homozygous for them.
     """
 
     genes: int
@@ -53,11 +53,12 @@ class GrowStep:
 
     Attributes:
         name: "BC2", or "BC2F2" for the selfing.
-        carries: part of the plants that carries all genes; at the selfing, from both sides [1].
+        carries: part of the plants that carries all genes; at the selfing, that is homozygous for them [1].
         plants: to look at, full-grown.
         seeds: to sow, germination and survival taken in.
         recurrent: expected part of the recurrent parent [1].
-        piece_cm: expected length of the donor's piece around each gene, both sides [cM].
+        piece_cm: expected length of the donor segment around each gene, both sides of it, on each chromosome that
+            carries it [cM].
     """
 
     name: str
@@ -75,12 +76,14 @@ class Plan:
     Attributes:
         steps: the first backcross first, the selfing last.
         to_tell: selfed seeds of one plant that show, with the wanted chance, whether it carries one recessive gene.
+        each_step: chance that a step has its plants, of the seeds that are sown for it; at least what was asked [1].
         all_steps: chance that every step has its plants [1].
     """
 
     steps: tuple[GrowStep, ...]
     to_tell: int
-    all_steps: Fraction
+    each_step: tuple[float, ...]
+    all_steps: float
     working: tuple[Step, ...]
 
 
@@ -94,10 +97,11 @@ def plan_backcross(asked: Asked) -> Plan:
         raise ValueError(f"{asked.genes} genes or {asked.backcrosses} backcrosses cannot be planned.")
     in_backcross, in_selfing = Fraction(1, 2**asked.genes), Fraction(1, 4**asked.genes)
     steps = [_step(asked, f"BC{t}", t, in_backcross) for t in range(1, asked.backcrosses + 1)]
-    steps.append(_step(asked, f"BC{asked.backcrosses}F2", asked.backcrosses, in_selfing))
+    steps.append(_step(asked, f"BC{asked.backcrosses}F2", asked.backcrosses, in_selfing, meioses=asked.backcrosses + 1))
     to_tell = plants_to_grow(ONE_OF_SELFED, asked.chance)
-    working = (*_working(asked, steps), _telling(asked, to_tell))
-    return Plan(tuple(steps), to_tell, asked.chance ** len(steps), working)
+    each = tuple(_reached(asked, step) for step in steps)
+    working = (*_working(asked, steps), _all_steps(each), _telling(asked, to_tell))
+    return Plan(tuple(steps), to_tell, each, math.prod(each), working)
 
 
 def plants_for(frequency: Fraction, chance: Fraction, wanted: int) -> int:
@@ -139,11 +143,12 @@ def at_least(n: int, p: float, wanted: int) -> float:
     return max(0.0, 1 - math.fsum(math.exp(term) for term in terms))
 
 
-def _step(asked: Asked, name: str, t: int, carries: Fraction) -> GrowStep:
+def _step(asked: Asked, name: str, t: int, carries: Fraction, meioses: int | None = None) -> GrowStep:
+    """Plan one step; the selfing is one meiosis more, and brings nothing of the recurrent parent back."""
     grows = carries * asked.germination * asked.survival
     return GrowStep(
         name, carries, plants_for(carries, asked.chance, asked.wanted), plants_for(grows, asked.chance, asked.wanted),
-        recurrent_share(t), 200 * donor_piece(t, float(asked.arm_cm) / 100),
+        recurrent_share(t), 200 * donor_piece(meioses or t, float(asked.arm_cm) / 100),
     )  # fmt: skip
 
 
@@ -153,7 +158,7 @@ def _working(asked: Asked, steps: list[GrowStep]) -> list[Step]:
     of_seed = f"{half_up(asked.germination * 100, 1)} % × {half_up(asked.survival * 100, 1)} %"
     return [
         Step("carries all genes in a backcross", f"(1/2)^{asked.genes} = {first.carries}", source=MENDEL),
-        Step("has all from both sides after selfing", f"(1/4)^{asked.genes} = {last.carries}", source=MENDEL),
+        Step("homozygous for all after selfing", f"(1/4)^{asked.genes} = {last.carries}", source=MENDEL),
         *(
             Step(
                 step.name,
@@ -171,13 +176,27 @@ def _working(asked: Asked, steps: list[GrowStep]) -> list[Step]:
             )
             for t, step in enumerate(steps[:-1], 1)
         ),
-        Step(
-            f"donor's piece after {steps[-2].name}",
-            f"2 × 100 × (1 - e^(-{asked.backcrosses} × {float(asked.arm_cm) / 100:g})) / {asked.backcrosses} "
-            f"= {last.piece_cm:.1f} cM",
-            "each gene, both sides, no markers", source=PIECE,
-        ),
+        *(Step(
+            f"donor segment after {step.name}",
+            f"2 × 100 × (1 - e^(-{n} × {float(asked.arm_cm) / 100:g})) / {n} = {step.piece_cm:.1f} cM",
+            f"each gene, both sides of it, on each chromosome that carries it, {n} meioses, no markers", source=PIECE,
+        )
+        for n, step in enumerate(steps[-2:], asked.backcrosses)),
     ]  # fmt: skip
+
+
+def _reached(asked: Asked, step: GrowStep) -> float:
+    """Give the chance that a step's seeds give its plants: whole seeds reach a little more than was asked."""
+    grows = float(step.carries * asked.germination * asked.survival)
+    return at_least(step.seeds, grows, asked.wanted) if grows < 1 else 1.0
+
+
+def _all_steps(each: tuple[float, ...]) -> Step:
+    terms = " × ".join(f"{chance:.4f}" for chance in each)
+    return Step(
+        "chance that every step has its plants", f"{terms} = {math.prod(each):.4f}",
+        "of the seeds that are sown, whole numbers; steps independent", source=BINOMIAL,
+    )  # fmt: skip
 
 
 def _telling(asked: Asked, to_tell: int) -> Step:

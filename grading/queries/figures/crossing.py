@@ -34,7 +34,7 @@ from inventory.rules.working import Step
 
 ASSUMES = (
     "It assumes genes that are inherited independently, no markers and no selection but for these genes; a linked "
-    "flaw of the donor stays longer than its expected piece says."
+    "flaw of the donor stays longer than its expected segment says."
 )
 PARENTAGE = (
     "Malecot and Kempthorne; for crop lines St Martin, 1982, and Cox et al., 1985 (from memory): f(X, line from A/B) = "
@@ -106,9 +106,9 @@ def backcross_plan(asked: BackcrossAsked, _station: Station | None = None) -> An
     says = (
         f"{_goal(asked, read)}: {_each(plan.steps)}.",
         f"After {last.name} expect {half_up(last.recurrent * 100, 2)} % of the recurrent parent, and "
-        f"{last.piece_cm:.0f} cM of the donor around each gene.",
-        f"Each step has its plants {half_up(read.chance * 100, 1)} times in 100, all of them "
-        f"{half_up(plan.all_steps * 100, 1)} times.",
+        f"{last.piece_cm:.0f} cM of the donor around each gene, on each chromosome.",
+        f"Each step has its plants at least {half_up(read.chance * 100, 1)} times in 100, all of them "
+        f"{100 * plan.all_steps:.1f} times.",
         _telling(read, plan),
     )
     return Answer(_plan_values(plan), says, plan.working, (ASSUMES,))
@@ -208,8 +208,10 @@ def _goal(asked: BackcrossAsked, read: Asked) -> str:
 
 
 def _each(steps: Sequence[GrowStep]) -> str:
+    carries = ["carrying"] * (len(steps) - 1) + ["homozygous"]
     return ", ".join(
-        f"{step.seeds} seeds of {step.name} ({step.plants} plants, {step.carries} of them carrying)" for step in steps
+        f"{step.seeds} seeds of {step.name} ({step.plants} plants, {step.carries} of them {how})"
+        for step, how in zip(steps, carries, strict=True)
     )
 
 
@@ -220,8 +222,8 @@ def _telling(read: Asked, plan: Plan) -> str:
             "seeds; where one shows, the plant carries (one gene; more genes take more seed)."
         )
     return (
-        f"The selfing shows plants that have a gene once, too: grow {plan.to_tell} selfed seeds of each, and where "
-        "none is without it, the plant has it from both sides."
+        f"The selfing shows heterozygous plants, too: grow {plan.to_tell} selfed seeds of each, and where none is "
+        "without the gene, the plant is homozygous."
     )
 
 
@@ -235,7 +237,7 @@ def _plan_values(plan: Plan) -> dict[str, Any]:
             }
             for step in plan.steps
         ],
-        "seeds_to_tell_a_carrier": plan.to_tell, "all_steps_chance_pct": f"{half_up(plan.all_steps * 100, 2)}",
+        "seeds_to_tell_a_carrier": plan.to_tell, "all_steps_chance_pct": f"{100 * plan.all_steps:.2f}",
     }  # fmt: skip
 
 

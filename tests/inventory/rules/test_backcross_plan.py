@@ -1,6 +1,9 @@
 """Backcross plans step by step, against tables and the binomial law of scipy."""
 
+import math
+import random
 from fractions import Fraction
+from statistics import fmean
 
 import pytest
 from scipy import stats
@@ -62,7 +65,7 @@ def test_one_dominant_gene_takes_five_plants_a_backcross_and_eleven_of_the_selfi
         ("BC2", Fraction(1, 2), 5, 5),
         ("BC2F2", Fraction(1, 4), 11, 11),
     ]
-    assert plan.all_steps == P95**3
+    assert plan.all_steps == pytest.approx((1 - 0.5**5) ** 2 * (1 - 0.75**11))
 
 
 def test_seed_that_does_not_grow_is_sown_more_of():
@@ -73,9 +76,36 @@ def test_seed_that_does_not_grow_is_sown_more_of():
 
 def test_the_piece_shrinks_and_its_working_shows_the_numbers():
     plan = plan_backcross(Asked(2, 3, P95, arm_cm=Fraction(50)))
-    assert [round(step.piece_cm, 3) for step in plan.steps] == [78.694, 63.212, 51.791, 51.791]
+    assert [round(step.piece_cm, 3) for step in plan.steps] == [78.694, 63.212, 51.791, 43.233]
     assert any("51.8 cM" in step.formula for step in plan.working)
     assert all(step.source for step in plan.working)
+
+
+@pytest.mark.outside("Powers of Mendel's ratios worked by hand: (1 - q^n) of each step, multiplied")
+@pytest.mark.parametrize(
+    ("asked", "by_hand"),
+    [
+        (Asked(2, 3, P95, germination=Fraction(9, 10)), (1 - 0.775**12) ** 3 * (1 - 0.94375**52)),
+        (Asked(1, 3, P95, germination=Fraction(9, 10)), (1 - 0.55**6) ** 3 * (1 - 0.775**12)),
+    ],
+)
+def test_all_steps_are_the_product_of_what_the_sown_seed_reaches(asked, by_hand):
+    plan = plan_backcross(asked)
+    assert plan.all_steps == pytest.approx(by_hand, rel=1e-12)
+    assert all(reached >= 0.95 for reached in plan.each_step)
+    assert any(f"{by_hand:.4f}" in step.formula for step in plan.working)
+
+
+def test_the_segment_left_after_selfing_is_that_of_a_simulation_with_one_meiosis_more():
+    """Each chromosome of a homozygous BC3F2 plant went through four meioses: the nearest of four crossovers."""
+    rng = random.Random(4)
+    sides = [min(0.5, *(rng.expovariate(1) for _ in range(4))) for _ in range(40_000)]
+    expected = plan_backcross(Asked(1, 3, P95, arm_cm=Fraction(50))).steps[-1].piece_cm
+    assert 200 * fmean(sides) == pytest.approx(expected, abs=4 * 200 * 0.18 / math.sqrt(40_000))
+
+
+def test_every_plant_that_carries_is_sure():
+    assert plan_backcross(Asked(1, 1, P95, wanted=2)).each_step[0] >= 0.95
 
 
 @pytest.mark.parametrize("asked", [Asked(0, 1, P95), Asked(6, 1, P95), Asked(1, 0, P95), Asked(1, 11, P95)])

@@ -22,9 +22,10 @@ def test_a_plan_says_seeds_plants_and_what_came_back() -> None:
     )
     assert "11 seeds of BC2F2" in answer.says[0]
     assert answer.says[1] == (
-        "After BC2F2 expect 87.50 % of the recurrent parent, and 63 cM of the donor around each gene."
+        "After BC2F2 expect 87.50 % of the recurrent parent, and 52 cM of the donor around each gene, on each "
+        "chromosome."
     )
-    assert answer.says[2] == "Each step has its plants 95.0 times in 100, all of them 85.7 times."
+    assert answer.says[2] == "Each step has its plants at least 95.0 times in 100, all of them 89.9 times."
     assert [step["recurrent_pct"] for step in answer.values["steps"]] == ["75", "87.5", "87.5"]
     assert "no markers" in answer.notes[0]
 
@@ -34,7 +35,7 @@ def test_recessive_genes_are_told_by_selfing_each_plant() -> None:
         "self each plant that is kept and grow 11 of its seeds"
         in asked("backcross plan", genes_are="recessive").says[3]
     )
-    assert "both sides" in asked("backcross plan").says[3]
+    assert "homozygous" in asked("backcross plan").says[3]
 
 
 @pytest.mark.parametrize(
