@@ -5,7 +5,8 @@ from collections.abc import Sequence
 
 from grading.queries.likeness import ALARM, Compared, Likeness, LooksLike
 from grading.queries.lot_measures import Kind, Measure, Number
-from grading.stats.likeness import METHOD, Far
+from grading.stats.likeness import METHOD, METHOD_EACH, Far
+from grading.stats.spread import KEPT, PRIOR_DF
 from inventory.rules.reading import listed
 from inventory.rules.working import Step
 
@@ -13,6 +14,7 @@ TELLING = 0.05  # a number with a smaller tail is named in the sentence; ours, n
 FEWEST = 0.001  # no rarer chance is claimed than 1 in 1,000: nobody knows a line's spread so well
 F_TAIL = "Hotelling, The generalization of Student's ratio, 1931, for a future observation"
 T_TAIL = "Student's t for a future observation; Bonferroni's inequality"
+SPREAD = "Huber, proposal 2, 1964, over line variances; Smyth, 2004, for the degrees of freedom (from memory)"
 RANKS = "Vovk, Gammerman, Shafer, Algorithmic Learning in a Random World, 2005, chapter 4 (from memory)"
 
 
@@ -24,10 +26,20 @@ def says(likeness: Likeness) -> str:
     told = [each for each in likeness.compared if each.far is not None]
     if not likeness.is_strange:
         by = listed([str(each.kind) for each in told], "and")
-        return f"{lot} looks like {line} by {by}: {chance(likeness.tail)} lots of {line} lie as far from the others."
+        return _looks_alike(likeness, told, f"{lot} looks like {line} by {by}")
     found = listed([_deviation(each, number) for each, number in telling(told)], "and")
     rarely = f"{chance(likeness.tail)} lots of {line} lie so far off"
     return f"{lot} is recorded as {line}, but {found}; {rarely}. {looks_like(likeness)}"
+
+
+def _looks_alike(likeness: Likeness, told: Sequence[Compared], start: str) -> str:
+    """Say no more than a bound says; one earlier lot says little, whatever the number."""
+    line, tail = likeness.lot.line, likeness.tail or 0.0
+    bound = "at most " if len(told) > 1 or any(each.method == METHOD_EACH for each in told) else ""
+    few = min(len(each.past) for each in told)
+    if few == 1:
+        return f"{start}: nothing sets it apart, but only one earlier lot of {line} was measured, which says little."
+    return f"{start}: {bound}{chance(tail)} lots of {line} lie as far from the {few} earlier ones."
 
 
 def looks_like(likeness: Likeness) -> str:
@@ -88,7 +100,22 @@ def steps(likeness: Likeness) -> tuple[Step, ...]:
 
 
 def _steps(each: Compared, off: Far) -> list[Step]:
-    return [*(_number_step(each, off, at) for at in range(off.p)), _tail_step(each, off)]
+    numbers = [step for at in range(off.p) for step in (_number_step(each, off, at), _spread_step(each, off, at))]
+    return [*numbers, _tail_step(each, off)]
+
+
+def _spread_step(each: Compared, off: Far, at: int) -> Step:
+    """Show where variance and degrees of freedom come from: the line's own lots and the base of all other lines."""
+    number, variance = each.kind.numbers[at], off.sd[at] ** 2 / (1 + 1 / off.n)
+    base = f" + {off.base_df:.2f} × {off.base[at]:.3e}" if off.base else ""
+    summed = off.own[at] + (off.base_df * off.base[at] if off.base else 0)
+    raised = "; raised to what measuring can tell" if variance * off.df > summed * (1 + 1e-9) else ""
+    formula = f"({off.own[at]:.3e}{base}) / ({off.n - 1} + {off.base_df:.2f}) = {summed / off.df:.3e}{raised}"
+    basis = (
+        f"{off.n} earlier lots of the line, {off.n - 1} degrees of freedom, and the spread within {off.base_lines} "
+        f"other lines, which counts as {off.base_df:.2f}: {KEPT:g} of theirs, {PRIOR_DF:g} at most"
+    )
+    return Step(f"variance of {number.short}, {variance:.3e}", formula, basis, source=f"{SPREAD}; constants ours")
 
 
 def _number_step(each: Compared, off: Far, at: int) -> Step:

@@ -43,6 +43,10 @@ class Far:
         sd: standard deviation of such a difference, one for each number.
         tails: how often each number alone lies as far off, to either side [1].
         method: how `tail` was found.
+        own: sum of squares of the line's own lots about their mean, one for each number.
+        base: variance of lots within a line by the other lines, one for each number; empty where no line shows any.
+        base_df: degrees of freedom that the base is worth [1].
+        base_lines: lines that showed a spread [1].
     """
 
     squared: float
@@ -55,6 +59,10 @@ class Far:
     sd: tuple[float, ...]
     tails: tuple[float, ...]
     method: str = METHOD
+    own: tuple[float, ...] = ()
+    base: tuple[float, ...] = ()
+    base_df: float = 0.0
+    base_lines: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,11 +73,13 @@ class Held:
         past: the line's own lots.
         total: base and own sums of squares together, shape (p, p).
         df: degrees of freedom of both.
+        base: the spread of other lines that is in it, if there is one.
     """
 
     past: Past
     total: "Array"
     df: float
+    base: Base | None = None
 
     @property
     def p(self) -> int:
@@ -113,7 +123,7 @@ def hold(past: Past, base: Base | None, least: Sequence[float] = ()) -> Held | N
     df = past.df + (base.df if base else 0)
     total = past.squares + base.df * base.covariance if base else past.squares
     total = _lifted(total, [df * sd**2 for sd in least]) if least else total
-    return Held(past, total, df) if df >= LEAST_DF and _has_spread(total) else None
+    return Held(past, total, df, base) if df >= LEAST_DF and _has_spread(total) else None
 
 
 def far(values: Sequence[float], held: Held) -> Far:
@@ -135,6 +145,8 @@ def far(values: Sequence[float], held: Held) -> Far:
         squared=float(squared[0]), f=float(squared[0]) * held.tail_df / (held.df * held.p), p=held.p, n=held.past.n,
         df=held.df, tail=float(tails_of(x, held)[0]), off=_floats(x[0] - held.past.mean), sd=_floats(held.sd),
         tails=_floats(each_tail(x, held)[0]), method=METHOD if held.is_joint else METHOD_EACH,
+        own=_floats(held.past.squares.diagonal()), base=_floats(held.base.covariance.diagonal()) if held.base else (),
+        base_df=held.base.df if held.base else 0.0, base_lines=held.base.lines if held.base else 0,
     )  # fmt: skip
 
 

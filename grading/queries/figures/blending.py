@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 from typing import Any
 
-from grading.queries.blend_limits import GERMINATION, LotReads
+from grading.queries.blend_limits import GERMINATION, LotReads, bounds
 from grading.queries.blend_lots import promise_note
 from grading.queries.blend_plan import BlendPlan, plan_blend
 from grading.queries.figures.blending_words import BlendPlanAsked, ReadPlan, read_plan
@@ -16,7 +16,7 @@ from grading.rules.notes import NOT_OFFICIAL
 from grading.rules.predicted import ADVICE
 from grading.rules.rounding import shown_against
 from grading.rules.rule_set import folded_class
-from grading.stats.beta import chance_text
+from grading.stats.beta import METHOD, chance_text
 from grading.stats.mix_chance import SOURCE
 from inventory.models import Station
 from inventory.rules.mass import kg_text, kg_words
@@ -124,6 +124,7 @@ def _working(read: ReadPlan, plan: BlendPlan) -> Sequence[Step]:
     """Each limit by hand: the mass-weighted mean of the lots, rounded once as the limit is written."""
     taken = [(lot, mass) for lot, mass in zip(read.lots, plan.masses, strict=True) if mass]
     total, steps = kg_text(plan.total), [Step("masses", _program(read), source=PLANNED)]
+    steps += _counted_steps(read)
     for name, written in read.limits.items():
         share = plan.predicted.shares[name]
         terms = " + ".join(f"{kg_text(mass)} × {_pct(lot.share(name), 6)}" for lot, mass in taken)
@@ -138,6 +139,26 @@ def _working(read: ReadPlan, plan: BlendPlan) -> Sequence[Step]:
         )
     for name, chance in plan.chances.items():
         steps.append(Step(f"chance of {_words(read, name)}", f"{chance:.4f}", "the mix's own share", source=SOURCE))
+    return steps
+
+
+def _counted_steps(read: ReadPlan) -> list[Step]:
+    """Show the share that each lot counts with where the margin is a chance: the plan holds these at the limit."""
+    steps = []
+    for limit in bounds(read.rule_set, read.limits, read.lots, read.margin) if read.margin.level else []:
+        factor = read.rule_set.factors[limit.name]
+        for lot, share in zip(read.lots, limit.shares, strict=True):
+            beans = lot.beans(factor)
+            if share == lot.share(limit.name) or beans is None:
+                continue  # counted as it was found: the next steps show it
+            k, n = float(beans * lot.share(limit.name)), float(beans)
+            formula = f"{read.margin.level * 100:g} in 100 of Beta({k + 0.5:.3f}, {n - k + 0.5:.3f})"
+            steps.append(
+                Step(
+                    f"{limit.words} of {lot.lot.number} with the margin", f"{formula} = {100 * float(share):.6f} %",
+                    f"{n:.2f} beans, {k:.3f} of them found", f"counted against {float(limit.bound * 100):g} %", METHOD,
+                )
+            )  # fmt: skip
     return steps
 
 

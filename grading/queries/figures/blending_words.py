@@ -30,6 +30,16 @@ MOST_KG = 100_000
 SEED, POOREST = "most seed", "poorest first"
 
 
+class OfAnotherClass(Mistake):
+    """A lot of another market class than the mix is to be read as."""
+
+    code = "of_another_class"
+
+    def __init__(self, lot: str, own: str, wanted: str, field: str) -> None:
+        says = f"{lot} was graded as {own}: in a mix read as {wanted} every bean of it is of another class"
+        super().__init__(f"{says}. Leave it out, or plan the lots of {own} alone and read them as {own}.", field=field)
+
+
 @dataclass(frozen=True, kw_only=True)
 class LotAsked:
     """A lot that may go in, and the least and the most of it; all there is, if not said."""
@@ -109,6 +119,7 @@ def read_plan(asked: BlendPlanAsked, station: Station) -> ReadPlan:
     words.add(*_lines_mistakes(lots, asked.two_lines_reason))
     under = words.attempt(lambda: _rule_set(asked, lots, station)) if lots else None
     grade = words.attempt(lambda: _grade(*under, asked.grade)) if under else None
+    words.add(*(class_mistakes(lots, *under) if under else []))
     reads = _reads(words, lots, *under) if under else []
     if under and grade:
         words.add(*_lot_mistakes(reads, *under, grade, numbers))
@@ -196,7 +207,23 @@ def _lines_mistakes(lots: Sequence[BlendLot], reason: str) -> list[Mistake]:
     classes = {folded_class(lot.graded.portion.class_name) for lot in lots}
     asked = TwoLines(sorted(lines.values()), loses_class=len(classes) > 1)
     asked.field = "two_lines_reason"
+    asked.says = asked.says.replace("Write why, or stop.", "Write why as two_lines_reason=…, or stop.")
     return [asked]
+
+
+def class_mistakes(lots: Sequence[BlendLot], rule_set: RuleSet, class_name: str) -> list[Mistake]:
+    """Want every lot to be of the class that the mix is read as: all seed of another class would be contrasting.
+
+    Lots that are all of one class may be read under a rule set that does not know that class by its name.
+    """
+    wanted = folded_class(class_name)
+    of = [folded_class(lot.graded.portion.class_name) for lot in lots]
+    is_one_class = len(set(of)) == 1
+    return [
+        OfAnotherClass(lot.number, lot.graded.portion.class_name, class_name, f"lots.{place}.lot")
+        for place, (lot, own) in enumerate(zip(lots, of, strict=True), 1)
+        if own != wanted and (own in rule_set.table_by_class or not is_one_class)
+    ]
 
 
 def _rule_set(asked: BlendPlanAsked, lots: Sequence[BlendLot], station: Station) -> tuple[RuleSet, str]:
@@ -204,7 +231,8 @@ def _rule_set(asked: BlendPlanAsked, lots: Sequence[BlendLot], station: Station)
     classes = {folded_class(lot.graded.portion.class_name): lot.graded.portion.class_name for lot in lots}
     if len(classes) > 1 and not asked.market_class.strip():
         says = (
-            f"The lots were graded as {listed(sorted(classes.values()), 'and')}. Say as which class the blend is read."
+            f"The lots were graded as {listed(sorted(classes.values()), 'and')}. A blend holds one class: leave the "
+            "others out."
         )
         raise Missing("market_class", says)
     class_name = asked.market_class.strip() or next(iter(classes.values()))

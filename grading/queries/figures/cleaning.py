@@ -90,7 +90,13 @@ def _says(read: ReadCleaning, choice: _Choice) -> str:
     chance = f"; chance {chance_text(choice.chance.p)} ({choice.chance.words})" if choice.chance else ""
     kept = f"{half_up(cut.kept * 100, 1)} of 100 kept"
     how = "no cut is needed" if cut.under is None and cut.over is None else f"keep what is {cut.words}"
-    return f"{grade}: {how}, {kept}{chance}."
+    if cut.kept >= read.least_kept:
+        return f"{grade}: {how}, {kept}{chance}."
+    least = f"{float(read.least_kept * 100):g}"
+    return (
+        f"{grade}: no cut that keeps {least} of 100 or more reads so. To {how} would, but only {kept}{chance}: that is "
+        f"no cleaning any more. Blend or re-sort, or say least_kept_pct={int(cut.kept * 100)} if it is worth it."
+    )
 
 
 def _values(
@@ -99,7 +105,13 @@ def _values(
     return {
         "cuts": [_cut_values(cut) for cut in cuts],
         "best": {
-            each.grade.name: each.cut and {**_cut_values(each.cut), **_chance_values(each.chance)} for each in choices
+            each.grade.name: each.cut
+            and {
+                **_cut_values(each.cut),
+                **_chance_values(each.chance),
+                "keeps_enough": each.cut.kept >= read.least_kept,
+            }
+            for each in choices
         },
         "screens_take": {
             each.dish: {

@@ -1,7 +1,7 @@
 """Does a lot look like its line, or like another one."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
@@ -54,7 +54,7 @@ class LotOrNumbers(Mistake):
 
 @dataclass(frozen=True, kw_only=True)
 class LooksAsked:
-    """A lot that was measured; or, before anything is booked, a line and what was measured of the seed at hand."""
+    """A lot that was measured, held against its own line or a named one; or a line and numbers of the seed at hand."""
 
     lot: Any = None
     line: Any = None
@@ -73,12 +73,35 @@ def looks_like_its_line(asked: LooksAsked, station: Station | None) -> Answer:
     words = Gathering()
     books = Books(measured_lots(station))
     lot = _typed_lot(asked, station, words) if _is_empty(asked.lot) else _booked(asked.lot, station, books, words)
+    words.add(*_beside_a_lot(asked))
+    own = lot.line if lot else ""
+    if lot is not None and not _is_empty(asked.lot) and not _is_empty(asked.line):
+        lot = _held_against(lot, asked.line, station, words)
     words.finish()
     if lot is None:
         raise AssertionError("finish() lets nothing unread through")
     likeness = judge(books, lot)
     alone = [ALONE] if set(books.class_of) <= {lot.line} else []
-    return Answer(_values(likeness), (says(likeness),), steps(likeness), (PAST, ADVICE, *alone))
+    told, notes = says(likeness), [PAST, ADVICE, *alone]
+    if own != lot.line:
+        told = told.replace(" is recorded as ", " is held against ", 1)
+        notes.append(f"{lot.lot} stands in the books as {own}; it was held against {lot.line}, as was asked.")
+    return Answer(_values(likeness), (told,), steps(likeness), tuple(notes))
+
+
+def _beside_a_lot(asked: LooksAsked) -> list[Mistake]:
+    """Want no numbers beside a lot: its own are in the books."""
+    typed = {"seed_weight_g": not _is_empty(asked.seed_weight_g), "colour": asked.colour is not None}
+    if _is_empty(asked.lot):
+        return []
+    says = "A lot is judged by what was booked of it. Leave {} out, or give a line instead of the lot."
+    return [Mistake(says.format(name), field=name) for name, is_typed in typed.items() if is_typed]
+
+
+def _held_against(lot: MeasuredLot, line: Any, station: Station, words: Gathering) -> MeasuredLot | None:
+    """Take a lot as one of another line, to ask whether it could be."""
+    found = words.attempt(lambda: find_line(station, typed_text(line)))
+    return replace(lot, line=found[0].name) if found else None
 
 
 def _booked(typed: Any, station: Station, books: Books, words: Gathering) -> MeasuredLot | None:

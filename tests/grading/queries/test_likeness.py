@@ -1,5 +1,6 @@
 """A lot is judged by its line's earlier lots, and a strange one is compared with all other lines."""
 
+import re
 from dataclasses import replace
 from datetime import date
 
@@ -59,7 +60,35 @@ def test_the_working_shows_each_number_its_spread_and_the_chance() -> None:
 
 def test_a_lot_that_fits_says_by_what() -> None:
     line = says(judged(trial_lots({}))["25-0006-2"])
-    assert line.startswith("25-0006-2 looks like QN-2109 by seed weight and colour (D65/2°): ")
+    assert line == (
+        "25-0006-2 looks like QN-2109 by seed weight and colour (D65/2°): nothing sets it apart, but only one earlier "
+        "lot of QN-2109 was measured, which says little."
+    )
+
+
+def test_a_chance_over_several_kinds_is_said_as_the_bound_that_it_is() -> None:
+    grams = ("18.0", "18.3", "17.9", "18.1", "18.2")
+    colours = [("40", "1", "9"), ("41", "2", "8"), ("40", "2", "9"), ("41", "1", "9"), ("40", "1", "8")]
+    lots = []
+    for year, (weight, seen) in enumerate(zip(grams, colours, strict=True), 20):
+        on = date(2000 + year, 10, 9)
+        measures = {SEED_WEIGHT: measure(SEED_WEIGHT, on, weight), SEEN: measure(SEEN, on, *seen)}
+        lots.append(MeasuredLot(f"{year}-A", "A", "navy", measures))
+    answer = judged([*station_of_weights(), *lots])["24-A"]
+    assert ": at most " in says(answer)
+
+
+@pytest.mark.outside("The sums written in the step done again by hand: own squares and 3.5 × base, over their degrees")
+def test_the_working_shows_where_variance_and_degrees_of_freedom_come_from() -> None:
+    likeness = judged(trial_lots({}))["25-0006-2"]
+    [step] = [each for each in steps(likeness) if each.gives.startswith("variance of 100-seed weight")]
+    own, times, base, of_own, of_base, gives = map(
+        float,
+        re.fullmatch(r"\((\S+) \+ (\S+) × (\S+)\) / \((\S+) \+ (\S+)\) = ([^;]+)(?:;.*)?", step.formula).groups(),
+    )
+    assert (own, of_own, times, of_base) == (0, 0, 3.5, 3.5)
+    assert (own + times * base) / (of_own + of_base) == pytest.approx(gives, rel=1e-3)
+    assert "0.65 of theirs, 3.5 at most" in step.basis
 
 
 def test_the_first_lot_of_a_line_has_nothing_to_be_judged_by() -> None:

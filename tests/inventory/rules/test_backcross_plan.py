@@ -98,7 +98,7 @@ def test_all_steps_are_the_product_of_what_the_sown_seed_reaches(asked, by_hand)
 
 def test_the_segment_left_after_selfing_is_that_of_a_simulation_with_one_meiosis_more():
     """Each chromosome of a homozygous BC3F2 plant went through four meioses: the nearest of four crossovers."""
-    rng = random.Random(4)
+    rng = random.Random(4)  # noqa: S311 - a simulation, no secret
     sides = [min(0.5, *(rng.expovariate(1) for _ in range(4))) for _ in range(40_000)]
     expected = plan_backcross(Asked(1, 3, P95, arm_cm=Fraction(50))).steps[-1].piece_cm
     assert 200 * fmean(sides) == pytest.approx(expected, abs=4 * 200 * 0.18 / math.sqrt(40_000))

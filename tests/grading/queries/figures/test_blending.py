@@ -146,6 +146,29 @@ def test_one_lot_that_does_it_alone_is_said(bench: Bench) -> None:
     assert "One lot does it alone: nothing needs to be blended." in answer.says
 
 
+def refused_or_not(bench: Bench, **words: Any) -> dict[str, str]:
+    try:
+        worked(bench, **words)
+    except Refused as refusal:
+        return {mistake.field: mistake.says for mistake in refusal.mistakes}
+    return {}
+
+
+@pytest.mark.outside("scipy.stats.beta.ppf, Jeffreys' prior; then the limit's mean of two lots solved for the second")
+@pytest.mark.parametrize("place", [0, 1])
+def test_a_plan_with_a_chance_can_be_redone_from_its_working(bench: Bench, place: int) -> None:
+    from scipy.stats import beta  # noqa: PLC0415 - as the other tests of chances
+
+    answer = worked(bench, chance_pct="95")
+    n, part = 500 * 100 / 18.2, (0.01, 0.04)
+    upper = [float(beta.ppf(0.95, n * each + 0.5, n * (1 - each) + 0.5)) for each in part]
+    shown = [step for step in answer.working if step.gives.startswith("total defects of")]
+    assert shown[place].formula.endswith(f" = {100 * upper[place]:.6f} %")
+    # So much of the poor lot to 500 kg of the good one brings the counted mean to 2 %; found in whole grams.
+    by_hand = 500 * (0.02 - upper[0]) / (upper[1] - 0.02)
+    assert float(kg(answer)[POOR]) == pytest.approx(by_hand, abs=0.0011)
+
+
 def test_the_limit_that_makes_it_impossible_is_named(bench: Bench) -> None:
     bench.lots(OTHER, mass="502")
     graded(bench, OTHER, "G03", damaged="30.0")
@@ -192,17 +215,28 @@ def test_promised_seed_is_warned_of_or_kept(bench: Bench) -> None:
 def test_lots_of_two_lines_meet_only_for_a_reason(bench: Bench) -> None:
     bench.lots(OTHER, plot="QM24-N-2-1", mass="502")
     graded(bench, OTHER, "G03", damaged="6.0")
-    assert "These are two lines (N-1, N-2)." in refused(bench, GOOD, OTHER)["two_lines_reason"]
+    says = refused(bench, GOOD, OTHER)["two_lines_reason"]
+    assert says.startswith("These are two lines (N-1, N-2).")
+    assert says.endswith("Write why as two_lines_reason=…, or stop.")
     answer = worked(bench, GOOD, OTHER, two_lines_reason="feed, no seed")
     assert "Several lines, because: feed, no seed" in answer.notes
 
 
-def test_lots_of_two_classes_are_read_as_the_one_that_is_named(bench: Bench) -> None:
+def test_seed_of_another_class_never_hides_in_a_plan(bench: Bench) -> None:
     bench.lots(OTHER, plot="QM24-B-1-1", mass="502")
     graded(bench, OTHER, "G03", damaged="6.0")
     words = {"two_lines_reason": "a trial"}
     assert "graded as black and navy" in refused(bench, GOOD, OTHER, **words)["market_class"]
-    assert worked(bench, GOOD, OTHER, market_class="navy", **words).values["class"] == "navy"
+    named = refused(bench, GOOD, OTHER, market_class="navy", **words)
+    assert named.keys() == {"lots.2.lot"}
+    assert f"{OTHER} was graded as black: in a mix read as navy every bean of it" in named["lots.2.lot"]
+    assert refused(bench, GOOD, OTHER, market_class="black", **words).keys() == {"lots.1.lot"}
+    assert "lots.2.lot" in refused(bench, GOOD, POOR, market_class="black")
+
+
+def test_lots_of_one_class_may_be_read_under_another_rule_sets_name_for_it(bench: Bench) -> None:
+    words = {"rule_set": "CA-BEANS", "market_class": "navy", "grade": "No. 1 Canada"}
+    assert not any("every bean" in says for says in refused_or_not(bench, **words).values())
 
 
 def _held(bench: Bench) -> None:

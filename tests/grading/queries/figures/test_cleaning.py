@@ -59,6 +59,26 @@ def test_a_cut_must_be_as_sure_as_wanted() -> None:
     assert never.says[1] == "No. 1: no cut with these screens is sure enough."
 
 
+def harsh() -> list[dict[str, Any]]:
+    """One seed in five lies in the pan, and all damage with it."""
+    pan = {"screen": "pan", "grams": "100", "weights_g": {"damaged": "15"}}
+    return [{"screen": "12/64 round", "grams": "400", "weights_g": {}}, pan]
+
+
+def test_a_cut_that_throws_away_too_much_is_never_plain_advice() -> None:
+    answer = worked(fractions=harsh(), sieved_g="500", seed_weight_g_per_100=None)
+    assert answer.says[1] == (
+        "No. 1: no cut that keeps 90 of 100 or more reads so. To keep what is over 12/64 round would, but only 80.0 of "
+        "100 kept: that is no cleaning any more. Blend or re-sort, or say least_kept_pct=80 if it is worth it."
+    )
+    assert answer.values["best"]["No. 1"]["keeps_enough"] is False
+
+
+def test_who_says_that_a_harsh_cut_is_worth_it_is_told_it_plainly() -> None:
+    answer = worked(fractions=harsh(), sieved_g="500", seed_weight_g_per_100=None, least_kept_pct="80")
+    assert answer.says[1] == "No. 1: keep what is over 12/64 round, 80.0 of 100 kept."
+
+
 def test_where_no_cut_helps_the_nearest_is_named() -> None:
     assert worked(fractions=even("6.0"), sieved_g="500").says[1] == (
         "No. 1: no cut with these screens reads so; the nearest (no cut, 100.0 of 100 kept): "

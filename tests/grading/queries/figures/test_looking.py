@@ -87,6 +87,23 @@ def test_seed_at_hand_is_judged_before_anything_is_booked(bench: Bench) -> None:
     assert ask("figure", *NAME.split(), "line=N-2", "seed_weight_g=21.6", "--json").json["verdict"] == "fits"
 
 
+def test_a_lot_can_be_held_against_a_named_line(bench: Bench) -> None:
+    weigh(bench, {LATER["N-1"]: "24.1"}, "2025-10-09")
+    answer = ask("figure", *NAME.split(), f"lot={LATER['N-1']}", "line=N-4", "--json").json
+    assert (answer["verdict"], answer["line"]) == ("fits", "N-4")
+    assert answer["notes"][-1] == f"{LATER['N-1']} stands in the books as N-1; it was held against N-4, as was asked."
+    other = ask("figure", *NAME.split(), f"lot={LATER['N-1']}", "line=N-5", "--json").json
+    assert other["says"][0].startswith(f"{LATER['N-1']} is held against N-5, but 100 seeds weigh 24.1 g")
+    assert "N-4 " not in other["says"][0] or other["verdict"] == "strange"
+
+
+def test_numbers_beside_a_lot_are_refused_and_an_unknown_line_too(bench: Bench) -> None:
+    weigh(bench, {LATER["N-1"]: "18.3"}, "2025-10-09")
+    told = ask("figure", *NAME.split(), f"lot={LATER['N-1']}", "line=N-99", "seed_weight_g=18.2").err
+    assert "Leave seed_weight_g out" in told
+    assert "N-99" in told
+
+
 def test_the_first_lot_of_a_line_is_too_few_to_say(bench: Bench) -> None:
     answer = ask("figure", *NAME.split(), f"lot={EARLIER['N-1']}", "--json").json
     assert (answer["verdict"], answer["tail"], answer["looks_like"]) == ("too few to say", None, [])
