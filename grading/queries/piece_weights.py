@@ -47,9 +47,12 @@ def limit_says(limit: CountLimit | None) -> str:
     """Say a limit by count, after what it is of."""
     if limit is None:
         return " Count them, and an upper limit can be said."
-    most = f"as much again may hold up to {limit.upper_pieces:.1f} (95 in 100, by count)"
     share = "" if limit.upper_share is None else f", {limit.upper_share * 100:.2f} % at their mean weight"
-    return f" {limit.pieces or 'None'} found; {most}{share}."
+    most = f"so much seed holds up to {limit.upper_pieces:.1f} pieces on average{share}"
+    return (
+        f" {limit.pieces or 'None'} found: {most}; a second portion of this weight may show up to {limit.next_pieces} "
+        "(each 95 in 100, by count)."
+    )
 
 
 def as_named(ranges: Mapping[str, ByWeight], factor: str) -> dict[str, Any] | None:

@@ -47,15 +47,17 @@ class CountLimit:
 
     Attributes:
         pieces: found [1].
-        upper_pieces: upper limit for a portion of this weight [1].
+        upper_pieces: upper limit of what a portion of this weight holds on average [1].
         upper_share: that many pieces of mean weight in the portion [1]; None where no piece was weighed.
         level: one-sided [1].
+        next_pieces: upper limit of what a second portion of this weight holds [1].
     """
 
     pieces: int
     upper_pieces: float
     upper_share: float | None
     level: float
+    next_pieces: int
 
 
 def variance(share: float, portion_g: float, pieces: Pieces) -> float:
@@ -143,7 +145,32 @@ def count_limit(pieces: int, portion_g: float, piece_g: float | None, level: flo
         from scipy.special import gammaincinv  # noqa: PLC0415 - a web process starts without scipy
 
         upper = float(gammaincinv(pieces + 1, level))
-    return CountLimit(pieces, upper, None if piece_g is None else min(1.0, upper * piece_g / portion_g), level)
+    share = None if piece_g is None else min(1.0, upper * piece_g / portion_g)
+    return CountLimit(pieces, upper, share, level, next_limit(pieces, level))
+
+
+def next_limit(pieces: int, level: float) -> int:
+    """Limit what a second portion of the same weight holds, after so many pieces in the first [1].
+
+    Args:
+        pieces: found in the first, 0 or more.
+        level: one-sided, 0 to 1, both excluded [1].
+
+    Returns:
+        The largest y with P(at most `pieces` of pieces + y, each as likely in either portion) over 1 - level.
+
+    Source: Nelson, "Confidence intervals for the ratio of two Poisson means and Poisson predictor intervals", IEEE
+        Trans. Reliability R-19 (1970) 42-49 (from memory).
+    """
+    from scipy.special import bdtr  # noqa: PLC0415 - a web process starts without scipy
+
+    low, high = 0, 2 * pieces + 64
+    while bdtr(pieces, pieces + high, 0.5) > 1 - level:
+        low, high = high, 2 * high
+    while high - low > 1:
+        middle = (low + high) // 2
+        low, high = (middle, high) if bdtr(pieces, pieces + middle, 0.5) > 1 - level else (low, middle)
+    return low
 
 
 def _share_by_weight(share: float, pieces: Pieces) -> float:

@@ -144,15 +144,17 @@ def _working(read: ReadPlan, plan: BlendPlan) -> Sequence[Step]:
 
 def _counted_steps(read: ReadPlan) -> list[Step]:
     """Show the share that each lot counts with where the margin is a chance: the plan holds these at the limit."""
-    steps = []
-    for limit in bounds(read.rule_set, read.limits, read.lots, read.margin) if read.margin.level else []:
+    steps, level = list[Step](), read.margin.level
+    if level is None:
+        return steps
+    for limit in bounds(read.rule_set, read.limits, read.lots, read.margin):
         factor = read.rule_set.factors[limit.name]
         for lot, share in zip(read.lots, limit.shares, strict=True):
             beans = lot.beans(factor)
             if share == lot.share(limit.name) or beans is None:
                 continue  # counted as it was found: the next steps show it
             k, n = float(beans * lot.share(limit.name)), float(beans)
-            formula = f"{read.margin.level * 100:g} in 100 of Beta({k + 0.5:.3f}, {n - k + 0.5:.3f})"
+            formula = f"{level * 100:g} in 100 of Beta({k + 0.5:.3f}, {n - k + 0.5:.3f})"
             steps.append(
                 Step(
                     f"{limit.words} of {lot.lot.number} with the margin", f"{formula} = {100 * float(share):.6f} %",

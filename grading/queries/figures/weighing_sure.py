@@ -175,9 +175,16 @@ def heavy_pieces(asked: HeavyAsked, _station: Station | None = None) -> Answer:
     most = f"{limit.upper_pieces:.2f} pieces" + (
         "" if upper_pct is None else f", {upper_pct:.3f} % at {each:.3f} g each"
     )
-    says = f"{count} found in {portion:f} g: as much again may hold up to {most} ({level} in 100, by count)."
+    says = (
+        f"{count} found in {portion:f} g: so much seed holds up to {most} on average; a second portion of this weight "
+        f"may show up to {limit.next_pieces} pieces (each {level} in 100, by count)."
+    )
     formula = f"upper limit of a Poisson mean at {count} found = {limit.upper_pieces:.4f}"
-    steps = [Step("most pieces", formula, source=GARWOOD)]
+    second = f"largest y with P(at most {count} of {count} + y at 1/2) over {100 - given(level):f} % = {limit.next_pieces}"
+    steps = [
+        Step("most pieces on average", formula, source=GARWOOD),
+        Step("most pieces in a second portion", second, basis="a portion of the same weight", source=NELSON),
+    ]
     if upper_pct is not None:
         by_weight = f"{limit.upper_pieces:.4f} × {each:.4f} g / {portion:f} g × 100 = {upper_pct:.4f} %"
         steps.append(
@@ -186,6 +193,7 @@ def heavy_pieces(asked: HeavyAsked, _station: Station | None = None) -> Answer:
     values = {
         "pieces": count,
         "upper_pieces": limit.upper_pieces,
+        "next_pieces": limit.next_pieces,
         "upper_pct": upper_pct,
         "level_pct": float(given(level)),
     }
@@ -209,7 +217,7 @@ def grams_more(asked: MoreAsked, _station: Station | None = None) -> Answer:
         "grams_more": grams, "grams_in_all": None if grams is None else float(picked.portion_g) + grams,
         "side": word, "chance_now": more.chance_now,
     }  # fmt: skip
-    formula = f"the least n with that chance at {chance_text(share_of(sure))} if {picked.pct} % holds: " + (
+    formula = f"the least whole n with that chance at {chance_text(share_of(sure))} if {picked.pct} % holds: " + (
         "none that anybody picks" if more.pieces is None else f"{more.pieces:.0f} pieces"
     )
     steps = (
