@@ -195,6 +195,7 @@ def _factor(reading: Reading, by_name: Mapping[str, Likely], limits: Mapping[str
         "within": sure and {grade: round(chance, 6) for grade, chance in sure.within.items()},
         "pieces": reading.pieces,
         "upper_pieces": limit and round(limit.upper_pieces, 4),
+        "next_pieces": limit and limit.next_pieces,
         "upper_pct": _percent(limit.upper_share) if limit and limit.upper_share is not None else None,
     }
 
@@ -211,7 +212,8 @@ def _dockage(result: Outcome) -> list[dict[str, Any]]:
         return []
     figures = {"raw_pct": _text(half_up(off.share * 100, 6)), "read_pct": _text(off.read_pct)}
     none: dict[str, Any] = {"limits": {}, "interval": None, "within": None, "pieces": None}
-    none |= {"unit": "%", "limit_is": MOST, "upper_pieces": None, "upper_pct": None, "by_weight": None}
+    none |= {"unit": "%", "limit_is": MOST, "upper_pieces": None, "next_pieces": None, "upper_pct": None}
+    none["by_weight"] = None
     return [{"factor": "dockage", "words": "dockage", "basis": "gross", **figures, **none}]
 
 

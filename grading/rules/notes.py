@@ -9,8 +9,10 @@ from grading.rules.gauges import Ready
 from grading.rules.naming import Named, name_notes
 from grading.rules.pan import Pan
 from grading.rules.portion import Portion
+from grading.rules.readings import RAW_DECIMALS, read_to
 from grading.rules.rounding import shown_against
 from grading.rules.rule_set import RuleSet, Table
+from inventory.rules.rounding import half_up
 
 NOT_OFFICIAL = "In-house reading, not an official certificate: official grading is for licensed inspectors."
 
@@ -20,7 +22,7 @@ def notes_of(ready: Ready, named: Named, pan: Pan, portion: Portion) -> tuple[st
     rule_set, table = ready.rule_set, ready.table
     notes = [NOT_OFFICIAL, *unverified(rule_set), *rule_set.notes, *_changed(ready, named, pan, portion)]
     notes += name_notes(ready, named, pan, portion)
-    notes += _not_read(ready, pan)
+    notes += [*_not_read(ready, pan), *_vanished(ready, named, pan)]
     asked = dict.fromkeys(thing for grade in table.grades for thing in grade.needs)
     notes += [_not_judged(rule_set, table, thing) for thing in asked if thing not in portion.judged]
     notes += [
@@ -57,6 +59,21 @@ def _not_read(ready: Ready, pan: Pan) -> Iterator[str]:
         factor = ready.rule_set.factors[gauge.factor]
         if factor.is_read_off and factor.name not in pan.read_off:
             yield f"{factor.words.capitalize()} was not given and held nothing back."
+
+
+def _vanished(ready: Ready, named: Named, pan: Pan) -> Iterator[str]:
+    """Say what was found and reads as nothing: where the limit is 0.00, a stone that was seen would go unsaid."""
+    for gauge in ready.limited:
+        factor = ready.rule_set.factors[gauge.factor]
+        top, bottom = pan.share(gauge)
+        if not (factor.is_dish and top and bottom):
+            continue
+        share, written = Fraction(top, bottom), read_to(ready, factor.name, named.row)
+        read = shown_against(share, written, rounds=ready.rule_set.rounds)
+        if not read:
+            raw = f"{half_up(share * 100, RAW_DECIMALS):f}".rstrip("0")
+            says = f"{factor.words.capitalize()}: {raw} % was found and reads as {read} %, as the limit is written"
+            yield f"{says}. The grade is the rule's own, but they are there."
 
 
 def _not_judged(rule_set: RuleSet, table: Table, thing: str) -> str:

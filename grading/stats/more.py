@@ -1,5 +1,6 @@
 """How much more to pick until a portion tells, and whether what was picked already tells: advice, never a verdict."""
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
@@ -14,7 +15,8 @@ class More:
     """How many pieces it takes to be sure.
 
     Attributes:
-        pieces: in all, not rounded [1]; None where no portion that anybody picks would tell.
+        pieces: in all, the least whole number that does [1]; those picked, not rounded, where they
+            do; None where no portion that anybody picks would tell.
         within: true if it would then be sure to be within the limit, false if beyond.
         chance_now: that chance by what was picked so far [1].
     """
@@ -49,13 +51,13 @@ def pieces_to_be_sure(found: float, n: float, limit: float, sure: float = 0.95) 
     now = tail(found, n, limit)
     if now >= sure:
         return More(n, within, now)
-    low, high = n, 2 * n
+    low, high = float(math.floor(n)), float(math.ceil(2 * n))
     while tail(share * high, high, limit) < sure:
         low, high = high, 2 * high
         if low > MOST_PIECES:
             return More(None, within, now)
-    while high - low > 0.5:
-        middle = (low + high) / 2
+    while high - low > 1:
+        middle = (low + high) // 2
         low, high = (low, middle) if tail(share * middle, middle, limit) >= sure else (middle, high)
     return More(high, within, now)
 

@@ -32,6 +32,9 @@ from inventory.rules.working import Step
 
 BETA_SOURCE = "Brown, Cai, DasGupta, Statist. Sci. 16 (2001) 101-133, equal-tailed Jeffreys interval"
 MOST_MONTHS = 1200
+NOT_TO_BE_USED = (
+    "No likely range and no chance are given: replicates that differ so much are not one count. Test again first."
+)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -86,9 +89,12 @@ def germination(asked: GerminationAsked, _station: Station | None = None) -> Ans
         *_sum_note(counts),
         *_fresh_note(counts),
     )
-    values = {**_values(test, counts), **_sure(test, threshold), **(age[0] if age else {})}
-    says = (_verdict(test), _how_sure(test, threshold), *(age[1] if age else ()))
-    working = (*steps_of(counts), _spread_step(test), *_sure_steps(test, threshold), *(age[2] if age else ()))
+    stands = test.verdict is not Verdict.RETEST
+    sure = _sure(test, threshold) if stands else _not_sure(test, threshold)
+    values = {**_values(test, counts), **sure, **(age[0] if age else {})}
+    says = (_verdict(test), _how_sure(test, threshold) if stands else NOT_TO_BE_USED, *(age[1] if age else ()))
+    sure_steps = _sure_steps(test, threshold) if stands else ()
+    working = (*steps_of(counts), _spread_step(test), *sure_steps, *(age[2] if age else ()))
     return Answer(values, says, working, notes)
 
 
@@ -219,6 +225,12 @@ def _sure(test: GerminationTest, threshold: Decimal) -> dict[str, Any]:
         "method": METHOD, "threshold_pct": f"{threshold:f}", "chance": chance,
         "too_near_to_call": is_too_near_to_call(chance),
     }  # fmt: skip
+
+
+def _not_sure(test: GerminationTest, threshold: Decimal) -> dict[str, Any]:
+    """Name what a test that has to be repeated cannot say."""
+    unknown = dict.fromkeys(("estimate", "low", "high", "level", "method", "chance", "too_near_to_call"))
+    return {**unknown, "n": test.seeds, "threshold_pct": f"{threshold:f}"}
 
 
 def _how_sure(test: GerminationTest, threshold: Decimal) -> str:

@@ -15,7 +15,17 @@ from inventory.queries.finding import find_line
 from inventory.queries.ripening import Days, Ripened, ripened_plots, weather_by_site
 from inventory.rules.field import temperature_mistakes
 from inventory.rules.gathering import Gathering
-from inventory.rules.heat import COLDEST, FORMULAS, HOTTEST, UNITS, USUAL_BASE, in_celsius
+from inventory.rules.heat import (
+    COLDEST,
+    DEGREE_DAYS,
+    FORMULAS,
+    HOTTEST,
+    UNITS,
+    USUAL_BASE,
+    USUAL_BASE_F,
+    in_celsius,
+    written_out,
+)
 from inventory.rules.mistakes import Mistake
 from inventory.rules.reading import listed, plain, typed_text
 from inventory.rules.ripening import FROST_FROM, RIPE, UNKNOWN, Season, look_back
@@ -34,8 +44,9 @@ class HeatAsked:
     low: Sequence[Any]
     high: Sequence[Any]
     formula: str = field(default=CHU, metadata={"looks": listed(list(FORMULAS))})
-    base_c: Any = field(default=str(USUAL_BASE), metadata={"looks": "°C below which the crop stands still, such as 10"})
-    unit: str = field(default="C", metadata={"looks": "C or F"})
+    base_c: Any = field(default="", metadata={"looks": "°C below which the crop stands still; 10 without it"})
+    base_f: Any = field(default="", metadata={"looks": "the same in °F, where the unit is F; 50 without it"})
+    unit: str = field(default="C", metadata={"looks": "C or F: of low and high, and of the degree days"})
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -69,19 +80,46 @@ def heat(asked: HeatAsked, _station: Station | None = None) -> Answer:
     words = Gathering()
     formula = words.word(asked.formula, "formula", list(FORMULAS), default=CHU)
     unit = words.word(asked.unit, "unit", UNITS, default="C")
-    base = words.number(asked.base_c, "base_c", unit="°C", least=-20, most=40, example="10")
+    base = _base(words, asked, unit)
     days = _days(words, asked, unit)
     words.finish()
     of_day, source = FORMULAS[formula]
-    each = [of_day(low, high, given(base)) for low, high in days]
+    counted_in = unit if formula == DEGREE_DAYS else "C"  # crop heat units are made from °C alone
+    counted = [(low, high) if counted_in == unit else (in_celsius(low, unit), in_celsius(high, unit))
+               for low, high in days]  # fmt: skip
+    each = [of_day(low, high, given(base)) for low, high in counted]
     total = sum(each, Decimal(0))
-    says = f"{len(days)} days gave {half_up(total, 1)} {formula}{_base_words(formula, given(base))}."
+    says = f"{len(days)} days gave {half_up(total, 1)} {formula}{_base_words(formula, given(base), counted_in)}."
     steps = tuple(
-        Step(f"day {n}", f"lowest {low:f} °C, highest {high:f} °C: {amount:f}", source=source)
-        for n, ((low, high), amount) in enumerate(zip(days, each, strict=True), 1)
-    )
-    values = {"formula": formula, "total": f"{total:f}", "days": [f"{one:f}" for one in each]}
+        Step(f"day {n}", f"{_turned(typed, day, unit, counted_in)}{written_out(formula, *day, given(base))}",
+             basis=f"lowest {typed[0]:f} °{unit}, highest {typed[1]:f} °{unit}", source=source)
+        for n, (typed, day) in enumerate(zip(days, counted, strict=True), 1)
+    )  # fmt: skip
+    values = {
+        "formula": formula, "total": f"{total:f}", "days": [f"{one:f}" for one in each], "unit": counted_in,
+        "base": None if formula == CHU else f"{given(base):f}",
+    }  # fmt: skip
     return Answer(values, (says,), steps, (OTHERS,))
+
+
+def _base(words: Gathering, asked: HeatAsked, unit: str) -> Decimal | None:
+    """Read the base in the unit of the temperatures."""
+    name, other = ("base_f", "base_c") if unit == "F" else ("base_c", "base_f")
+    if typed_text(getattr(asked, other)).strip():
+        says = f"The temperatures are in °{unit}. Give the base in °{unit} too, as {name}=…, and leave {other} out."
+        words.add(Mistake(says, field=other))
+    least, most, usual = ("-4", "104", USUAL_BASE_F) if unit == "F" else ("-20", "40", USUAL_BASE)
+    typed = getattr(asked, name)
+    read = words.number(typed, name, unit=f"°{unit}", least=least, most=most, example=f"{usual}", needed=False)
+    return usual if read is None else read
+
+
+def _turned(typed: tuple[Decimal, Decimal], day: tuple[Decimal, Decimal], unit: str, counted_in: str) -> str:
+    """Say how °F became °C, where that was needed."""
+    if unit == counted_in:
+        return ""
+    pairs = zip(("lowest", "highest"), typed, day, strict=True)
+    return "; ".join(f"{name} ({own:f} - 32) × 5 / 9 = {turned:f} °C" for name, own, turned in pairs) + "; "
 
 
 def maturity(asked: MaturityAsked, station: Station | None = None) -> Answer:
@@ -127,7 +165,7 @@ def _days(words: Gathering, asked: HeatAsked, unit: str) -> list[tuple[Decimal, 
             low, high, unit, f"day {place}", low_field=f"low.{place}", high_field=f"high.{place}"
         )
         words.add(*wrong)
-        days += [] if wrong else [(in_celsius(low, unit), in_celsius(high, unit))]
+        days += [] if wrong else [(low, high)]
     return days
 
 
@@ -288,8 +326,8 @@ def _missing(plots: Sequence[Ripened]) -> str:
     return f"Days without temperatures stand in the way of the heat of {', '.join(lacking[:3])}{more}."
 
 
-def _base_words(formula: str, base: Decimal) -> str:
-    return "" if formula == CHU else f" over {base:f} °C"
+def _base_words(formula: str, base: Decimal, unit: str = "C") -> str:
+    return "" if formula == CHU else f" over {base:f} °{unit}"
 
 
 def _plots(n: int) -> str:

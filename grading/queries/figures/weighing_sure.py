@@ -34,6 +34,7 @@ from inventory.rules.working import Step
 MOST_LIMITS = 40
 GY = "Gy's fundamental error (ITRC, Incremental Sampling Methodology ISM-1, 2012); for two kinds of piece written by us"
 GARWOOD = "Garwood (1936) Biometrika 28:437-442"
+NELSON = "Nelson (1970) IEEE Trans. Reliability R-19:42-49 (from memory)"
 LOOKING = (
     'Looked at after every dish, it calls a lot at its limit "beyond" about 5 times in 100, simulated. In an official '
     "test the whole portion is picked."
@@ -180,7 +181,8 @@ def heavy_pieces(asked: HeavyAsked, _station: Station | None = None) -> Answer:
         f"may show up to {limit.next_pieces} pieces (each {level} in 100, by count)."
     )
     formula = f"upper limit of a Poisson mean at {count} found = {limit.upper_pieces:.4f}"
-    second = f"largest y with P(at most {count} of {count} + y at 1/2) over {100 - given(level):f} % = {limit.next_pieces}"
+    rest = f"{100 - given(level):f} %"
+    second = f"largest y with P(at most {count} of {count} + y at 1/2) over {rest} = {limit.next_pieces}"
     steps = [
         Step("most pieces on average", formula, source=GARWOOD),
         Step("most pieces in a second portion", second, basis="a portion of the same weight", source=NELSON),

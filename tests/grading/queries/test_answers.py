@@ -105,6 +105,7 @@ def test_the_dockage_of_the_uncleaned_sample_stands_first_with_its_own_basis():
         "within": None,
         "pieces": None,
         "upper_pieces": None,
+        "next_pieces": None,
         "upper_pct": None,
         "by_weight": None,
     }

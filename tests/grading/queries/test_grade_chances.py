@@ -64,7 +64,7 @@ def test_stones_get_a_count_and_an_upper_limit_and_no_chance():
     stones = factor(two, "stones")
     # 6.2958 stones of 0.4 g in 500 g.
     assert (stones["pieces"], stones["upper_pieces"], stones["upper_pct"]) == (2, 6.2958, "0.5037")
-    assert any("2 found; as much again may hold up to 6.3" in note for note in two["notes"])
+    assert any("2 found: so much seed holds up to 6.3 pieces on average, 0.50 %" in note for note in two["notes"])
     weighed = graded({**G06, "weights_g": {**G06["weights_g"], "stones": "0.8"}})
     assert any("Count them" in note for note in weighed["notes"])
 

@@ -12,7 +12,21 @@ from fractions import Fraction
 import pytest
 
 from grading.queries.shipped import shipped_rule_set
+from grading.rules.outcome import outcome
+from grading.rules.portion import Portion
 from grading.rules.rows import shortfalls
+
+
+def test_a_stone_that_was_found_is_said_though_it_vanishes_by_rounding():
+    portion = Portion("Pea", Decimal(1000), {"stones": Decimal("0.04")}, counts={"stones": 1})
+    graded = outcome(shipped_rule_set("CA-BEANS"), portion)
+    assert any(
+        note.startswith("Stones, shale or similar material: 0.004 % was found and reads as 0.00 %")
+        for note in graded.notes
+    ), graded.notes
+    clean = outcome(shipped_rule_set("CA-BEANS"), Portion("Pea", Decimal(1000), {}))
+    assert not any("was found and reads" in note for note in clean.notes)
+
 
 COLUMNS = (
     *("classes_that_blend", "stones", "foreign_material", "contrasting_classes"),

@@ -4,6 +4,7 @@ import math
 
 import numpy as np
 import pytest
+from scipy.stats import binom
 
 from grading.stats.by_weight import Pieces, by_weight, count_limit, equal_pieces, variance
 from grading.stats.intervals import wilson_interval
@@ -119,6 +120,14 @@ def test_stones_get_a_count_and_its_upper_limit(pieces, upper):
     limit = count_limit(pieces, 500, 0.4)
     assert limit.upper_pieces == pytest.approx(upper, abs=6e-4)
     assert limit.upper_share == pytest.approx(limit.upper_pieces * 0.4 / 500)
+
+
+@pytest.mark.outside("Binomial tails of scipy.stats.binom: a stone lies in the first or the second portion alike")
+@pytest.mark.parametrize(("pieces", "second"), [(0, 4), (1, 6), (2, 8), (5, 12), (100, 125)])
+def test_a_second_portion_may_show_more_than_the_mean_allows(pieces, second):
+    limit = count_limit(pieces, 500, None)
+    assert limit.next_pieces == second > limit.upper_pieces
+    assert binom.cdf(pieces, pieces + second, 0.5) > 0.05 >= binom.cdf(pieces, pieces + second + 1, 0.5)
 
 
 def test_stones_that_were_never_weighed_get_pieces_alone():

@@ -45,6 +45,16 @@ def test_with_so_many_pieces_it_is_just_sure(found, n, limit, sure):
     share = found / n
     assert more.chance_now < sure <= tail(share * more.pieces, more.pieces, limit)
     assert tail(share * (more.pieces - 1), more.pieces - 1, limit) < sure
+    assert more.pieces == int(more.pieces)
+
+
+@pytest.mark.outside("scipy.stats.beta.cdf: 20,365 pieces reach 0.9499994, 20,366 are the first that reach 0.95")
+def test_the_least_number_is_the_first_that_reaches_the_chance():
+    n = 500 * 100 / 19.4
+    share = 9.2 / 500
+    more = pieces_to_be_sure(share * n, n, 0.02, 0.95)
+    reached = [stats.beta.cdf(0.02, share * at + 0.5, at - share * at + 0.5) for at in (more.pieces - 1, more.pieces)]
+    assert reached[0] < 0.95 <= reached[1]
 
 
 def test_what_tells_already_needs_no_more_and_what_reads_at_the_limit_never_tells():

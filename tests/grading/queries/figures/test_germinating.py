@@ -21,7 +21,11 @@ def test_the_likely_range_and_the_chance_are_of_the_whole_count():
 
 
 def test_a_wide_spread_asks_for_another_test():
-    assert "Test again." in figure("germination", replicates="95,81,92,84").says[0]
+    answer = figure("germination", replicates="95,81,92,84")
+    assert "Test again." in answer.says[0]
+    assert answer.says[1].startswith("No likely range and no chance are given")
+    assert [answer.values[name] for name in ("estimate", "low", "high", "chance", "too_near_to_call")] == [None] * 5
+    assert not any("Beta" in step.formula for step in answer.working)
 
 
 def test_what_else_was_counted_is_said_with_germination_and_hard_from_their_raw_sum():

@@ -21,8 +21,29 @@ def test_days_are_added_up_by_the_formula_that_is_named() -> None:
     assert "Crop heat units".casefold() in by_units.working[0].source
 
 
-def test_fahrenheit_gives_the_same_heat() -> None:
-    assert asked("heat", low="50", high="77", unit="F").values["days"][0].startswith("20.565")
+def test_fahrenheit_gives_the_same_crop_heat_units_and_says_how_it_was_turned() -> None:
+    answer = asked("heat", low="50", high="77", unit="F")
+    assert answer.values["days"] == ["20.565"]
+    assert answer.working[0].formula.startswith("lowest (50 - 32) × 5 / 9 = 10 °C; highest (77 - 32) × 5 / 9 = 25 °C; ")
+
+
+@pytest.mark.outside("Growing degree days over 50 °F by hand: max(0, (high + low)/2 - 50); common practice, no source")
+@pytest.mark.parametrize(
+    ("low", "high", "base", "days"), [("50", "77", "", "13.5"), ("59", "86", "50", "22.5"), ("40", "50", "", "0")]
+)
+def test_fahrenheit_gives_degree_days_in_fahrenheit(low: str, high: str, base: str, days: str) -> None:
+    answer = asked("heat", low=low, high=high, unit="F", base_f=base, formula="growing degree days")
+    assert (answer.values["total"], answer.values["unit"], answer.values["base"]) == (days, "F", "50")
+    assert answer.says[0].endswith("growing degree days over 50 °F.")
+    assert f"({high} + {low}) / 2 - 50" in answer.working[0].formula
+
+
+def test_the_working_of_crop_heat_units_can_be_done_again_by_hand() -> None:
+    [step, cold] = asked("heat", low="10, 3", high="25, 8").working
+    assert step.formula == (
+        "day 3.33 × (25 - 10) - 0.084 × (25 - 10)² = 31.05; night 1.8 × (10 - 4.4) = 10.08; half of both = 20.565"
+    )
+    assert "= -6.996, counts as 0" in cold.formula
 
 
 @pytest.mark.parametrize(
@@ -37,6 +58,8 @@ def test_fahrenheit_gives_the_same_heat() -> None:
         ({"low": "10", "high": "25", "unit": "K"}, "unit", "C or F"),
         ({"low": "10", "high": "25", "formula": "warmth"}, "formula", "growing degree days"),
         ({"low": "10", "high": "25", "base_c": "41"}, "base_c", "41"),
+        ({"low": "50", "high": "77", "unit": "F", "base_c": "10"}, "base_c", "as base_f=…"),
+        ({"low": "10", "high": "25", "base_f": "50"}, "base_f", "as base_c=…"),
     ],
 )
 def test_heat_is_refused_at_its_field(words: dict[str, Any], field: str, says: str) -> None:
