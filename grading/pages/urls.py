@@ -2,13 +2,14 @@
 
 from django.urls import path
 
-from grading.pages import lab, looks, pan, photos, prints, samples, tray
+from grading.pages import lab, looks, pan, photos, prints, recleaning, samples, tray
 
 urlpatterns = [
     path("looks/<str:number>/", looks.looks, name="looks"),
     path("pan/", pan.pan_door, name="pan"),
     path("pan/<str:number>/", pan.pan, name="pan-of"),
     path("pan/<str:number>/look", pan.look, name="pan-look"),
+    path("recleaning/", recleaning.recleaning, name="recleaning"),
     path("tray/", tray.tray, name="tray"),
     path("samples/", samples.samples, name="samples"),
     path("samples/<str:number>/", samples.sample, name="sample"),
