@@ -1,5 +1,10 @@
-"""Whatever stands in the way as one shape: problem details of RFC 9457, with the sentences of every other door."""
+"""Whatever stands in the way as one shape: problem details of RFC 9457, with the sentences of every other door.
 
+A program branches on `code`, of the whole and of each of `errors`; `detail` is for people. 409 asks: nothing is wrong
+for certain, and the same request goes through with a reason under `answers`. 422 refuses.
+"""
+
+import re
 from collections.abc import Mapping, Sequence
 from http import HTTPStatus
 from typing import Any
@@ -9,28 +14,59 @@ from rest_framework.exceptions import APIException, MethodNotAllowed, NotAuthent
 from rest_framework.response import Response
 from rest_framework.views import exception_handler
 
-from inventory.rules.mistakes import Mistake, Refused
+from inventory.rules.mistakes import Level, Mistake, Refused
 from inventory.rules.reading import listed
 from inventory.rules.roles import MayNot
 
 MEDIA_TYPE = "application/problem+json"
+ASKS = (Level.QUESTION, Level.DUPLICATE)
+_HEADERS = ("WWW-Authenticate", "Retry-After", "Allow")
+
+
+class Unusable(APIException):
+    """A request that cannot be used as it was sent, with the mistakes in it."""
+
+    status_code = HTTPStatus.BAD_REQUEST
+
+    def __init__(self, *mistakes: Mistake) -> None:
+        super().__init__(" ".join(mistake.says for mistake in mistakes))
+        self.mistakes = mistakes
+
+
+class NotThere(Unusable):
+    """A thing or an address that is not there."""
+
+    status_code = HTTPStatus.NOT_FOUND
 
 
 def answer_with_problem(error: Exception, context: dict[str, Any]) -> Response | None:
     """Translate a refusal or an error of the framework; anything else is a fault of ours and stays one."""
+    where = context["request"].path if context.get("request") else ""
     if isinstance(error, Refused):
-        return _refused(error.mistakes)
+        return _refused(error.mistakes, where)
     if isinstance(error, Mistake):
-        return _problem(HTTPStatus.NOT_FOUND, error.says, (error,))
+        return _problem(HTTPStatus.NOT_FOUND, error.says, where, (error,))
+    if isinstance(error, Unusable):
+        return _problem(HTTPStatus(error.status_code), str(error.detail), where, error.mistakes)
     if isinstance(error, Http404):
-        return _problem(HTTPStatus.NOT_FOUND, str(error) or "There is nothing at this address.")
+        return _problem(HTTPStatus.NOT_FOUND, str(error) or "There is nothing at this address.", where)
     response = exception_handler(error, context)
     if response is None or not isinstance(error, APIException):
         return response
-    headers = {
-        name: response[name] for name in ("WWW-Authenticate", "Retry-After", "Allow") if response.has_header(name)
-    }
-    return _problem(HTTPStatus(response.status_code), _says(error, context), headers=headers)
+    headers = {name: response[name] for name in _HEADERS if response.has_header(name)}
+    return _problem(HTTPStatus(response.status_code), _says(error, context), where, headers=headers)
+
+
+def pointer_of(field: str) -> str:
+    """Write a field as a JSON pointer (RFC 6901) into the body: "outs.1.mass" -> "/outs/0/mass".
+
+    Args:
+        field: as sentences name it, the parts of a list counted from one.
+    """
+    if not field:
+        return ""
+    parts = [part.replace("~", "~0").replace("/", "~1") for part in field.split(".")]
+    return "".join(f"/{int(part) - 1 if re.fullmatch('[1-9][0-9]{0,8}', part) else part}" for part in parts)
 
 
 def _says(error: APIException, context: Mapping[str, Any]) -> str:
@@ -45,23 +81,39 @@ def _says(error: APIException, context: Mapping[str, Any]) -> str:
     return str(error.detail)
 
 
-def _refused(mistakes: Sequence[Mistake]) -> Response:
+def _refused(mistakes: Sequence[Mistake], where: str) -> Response:
     status = HTTPStatus.UNPROCESSABLE_ENTITY
-    if all(isinstance(mistake, MayNot) for mistake in mistakes):
+    if mistakes and all(isinstance(mistake, MayNot) for mistake in mistakes):
         status = HTTPStatus.FORBIDDEN
-    return _problem(status, " ".join(mistake.says for mistake in mistakes), mistakes)
+    elif mistakes and all(mistake.level in ASKS for mistake in mistakes):
+        status = HTTPStatus.CONFLICT
+    return _problem(status, " ".join(mistake.says for mistake in mistakes), where, mistakes)
 
 
 def _problem(
-    status: HTTPStatus, says: str, mistakes: Sequence[Mistake] = (), headers: dict[str, str] | None = None
+    status: HTTPStatus, says: str, where: str, mistakes: Sequence[Mistake] = (), headers: dict[str, str] | None = None
 ) -> Response:
-    body = {"type": "about:blank", "title": status.phrase, "status": int(status), "detail": says}
-    each = {"mistakes": [_mistake(mistake) for mistake in mistakes]} if mistakes else {}
+    codes = [mistake.code for mistake in mistakes]
+    body = {
+        "type": "about:blank", "title": status.phrase, "status": int(status), "detail": says, "instance": where,
+        "code": codes[0] if len(set(codes)) == 1 else status.name.lower(),
+    }  # fmt: skip
+    each = {"errors": [_error(mistake) for mistake in mistakes]} if mistakes else {}
     return Response({**body, **each}, status=status, headers=headers, content_type=MEDIA_TYPE)
 
 
-def _mistake(mistake: Mistake) -> dict[str, Any]:
+def _error(mistake: Mistake) -> dict[str, Any]:
     return {
-        "code": mistake.code, "level": str(mistake.level), "field": mistake.field, "says": mistake.says,
-        "proposal": mistake.proposal,
+        "code": mistake.code, "level": str(mistake.level), "field": mistake.field, "pointer": pointer_of(mistake.field),
+        "detail": mistake.says, "proposal": mistake.proposal, "answer": _how_to_answer(mistake),
     }  # fmt: skip
+
+
+def _how_to_answer(mistake: Mistake) -> str | None:
+    """Say how a question is answered: by a reason, or by sending what was meant."""
+    if mistake.level not in ASKS:
+        return None
+    readings = getattr(mistake, "readings", ())
+    if readings:
+        return f"Send {mistake.field} as {listed([str(reading) for reading in readings])}."
+    return f'If it is right, send the same again with "answers": {{"{mistake.code}": "why it is right"}}.'

@@ -1,22 +1,28 @@
-"""Addresses of the API."""
+"""Addresses of the API: without a slash at the end; names of things may hold one, so they stand last."""
 
 from django.http import Http404
-from django.urls import path, resolve
+from django.urls import URLPattern, path, resolve
 from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
 
-from api.v1 import lots
+from api.v1 import acts, exporting, figures, listing, lots, rule_sets
+from api.v1.asked import asked
+from api.v1.shelves import SHELVES, Shelf
+from grading.queries.figures import FIGURES
+from inventory.importing.acts import all_acts
 
 
 class Nothing(APIView):
     """An address at which there is nothing: said as every other problem is."""
 
+    schema = None
+
     def get(self, request: Request, rest: str) -> Response:
         """Say so."""
-        where = "What there is stands at /api/v1/."
-        if not rest.endswith("/") and _is_there(f"/api/{rest}/"):
-            where = f"Put a slash at its end: /api/{rest}/"
+        where = "What there is stands at /api/v1."
+        if rest.endswith("/") and _is_there(f"/api/{rest.rstrip('/')}"):
+            where = f"Take the slash from its end: /api/{rest.rstrip('/')}"
         raise Http404(f"There is nothing to {request.method} at /api/{rest}. {where}")
 
     post = put = patch = delete = get
@@ -27,13 +33,22 @@ class Index(APIView):
 
     def get(self, request: Request) -> Response:
         """Name every address with what it takes."""
-        here = request.build_absolute_uri(request.path)
+        asked(request)
+        here = request.build_absolute_uri("/api/v1")
+        lists = {shelf.name: f"{here}/{shelf.name}{{?limit,cursor,fields}}" for shelf in SHELVES}
         return Response(
             {
-                "lots": f"{here}lots/{{?limit,cursor}}",
-                "lot": f"{here}lots/{{number}}/",
-                "trace": f"{here}lots/{{number}}/trace/{{?forward}}",
-                "receive": f"{here}lots/receive",
+                **lists,
+                "rule-sets": f"{here}/rule-sets",
+                "one": f"{here}/{{list}}/{{name}}",
+                "export": f"{here}/{{list}}/export{{?format,fields}}",
+                "trace": f"{here}/trace{{?of,forward}}",
+                "recall": f"{here}/recall{{?of}}",
+                "sample outcome": f"{here}/samples/{{sample}}/outcome{{?rule_set}}",
+                "outcome": f"{here}/outcome",
+                "figures": f"{here}/figures",
+                "acts": f"{here}/acts",
+                "receive": f"{here}/lots/receive",
             }
         )
 
@@ -42,11 +57,33 @@ def _is_there(address: str) -> bool:
     return resolve(address).url_name is not None  # whatever is nothing has no name
 
 
+def _of(shelf: Shelf) -> list[URLPattern]:
+    one = lots.OneLot.as_view() if shelf.name == "lots" else listing.OneThing.as_view(shelf=shelf)
+    kind = "str" if shelf.name == "lots" else "path"  # a bag is named 24-0016-5/14
+    name = shelf.one.replace(" ", "-")
+    return [
+        path(f"v1/{shelf.name}", listing.Things.as_view(shelf=shelf), name=f"api-{shelf.name}"),
+        path(f"v1/{shelf.name}/export", exporting.Export.as_view(shelf=shelf), name=f"api-{shelf.name}-export"),
+        path(f"v1/{shelf.name}/<{kind}:name>", one, name=f"api-{name}"),
+    ]
+
+
 urlpatterns = [
-    path("v1/", Index.as_view(), name="api-index"),
-    path("v1/lots/", lots.Lots.as_view(), name="api-lots"),
+    path("v1", Index.as_view(), name="api-index"),
+    path("v1/acts", acts.Acts.as_view(), name="api-acts"),
+    *(path(f"v1/acts/{acts.slug_of(verb)}", acts.Do.as_view(verb=verb)) for verb in all_acts()),
+    path("v1/acts/<str:verb>", acts.Do.as_view(schema=None), name="api-act"),
+    path("v1/figures", figures.Figures.as_view(), name="api-figures"),
+    *(path(f"v1/figures/{figures.figure_slug(name)}", figures.WorkOut.as_view(figure=name)) for name in FIGURES),
+    path("v1/figures/<str:figure>", figures.WorkOut.as_view(schema=None), name="api-figure"),
+    path("v1/outcome", figures.OutcomeOf.as_view(), name="api-outcome"),
+    path("v1/trace", lots.Trace.as_view(), name="api-trace"),
+    path("v1/recall", lots.RecallOf.as_view(), name="api-recall"),
     path("v1/lots/receive", lots.Receive.as_view(), name="api-receive"),
-    path("v1/lots/<str:number>/", lots.OneLot.as_view(), name="api-lot"),
-    path("v1/lots/<str:number>/trace/", lots.LotTrace.as_view(), name="api-lot-trace"),
+    path("v1/lots/<str:name>/trace", lots.LotTrace.as_view(), name="api-lot-trace"),
+    path("v1/samples/<str:name>/outcome", figures.SampleOutcome.as_view(), name="api-sample-outcome"),
+    path("v1/rule-sets", rule_sets.RuleSets.as_view(), name="api-rule-sets"),
+    path("v1/rule-sets/<str:name>", rule_sets.OneRuleSet.as_view(), name="api-rule-set"),
+    *(pattern for shelf in SHELVES for pattern in _of(shelf)),
     path("<path:rest>", Nothing.as_view()),
 ]

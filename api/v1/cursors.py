@@ -1,33 +1,58 @@
-"""Cursors as programs carry them: opaque text around (made at, lot key)."""
+"""Cursors as programs carry them: opaque text around the key of the row where a page ended, and the way to go on."""
 
 import base64
 import binascii
-from datetime import datetime
+from dataclasses import dataclass
 
-from rest_framework.exceptions import ParseError
+from api.problems import Unusable
+from inventory.rules.mistakes import Mistake
 
-from inventory.queries.lot_pages import After
+_ON, _BACK = ">", "<"
+_LONGEST = 100
 
 
-def write_cursor(after: After) -> str:
+class CursorNotOurs(Mistake):
+    """A cursor that no page gave."""
+
+    code = "cursor_not_ours"
+
+    def __init__(self) -> None:
+        super().__init__(
+            "This cursor is none of ours. Follow `next` of the page before, or leave it out.", field="cursor"
+        )
+
+
+@dataclass(frozen=True)
+class Cursor:
+    """A place between two rows of a list.
+
+    Attributes:
+        key: of the row beside it.
+        is_back: rows before it are wanted.
+    """
+
+    key: int
+    is_back: bool = False
+
+
+def write_cursor(cursor: Cursor) -> str:
     """Write a cursor."""
-    moment, key = after
-    return base64.urlsafe_b64encode(f"{moment.isoformat()}|{key}".encode()).decode()
+    return base64.urlsafe_b64encode(f"{_BACK if cursor.is_back else _ON}{cursor.key}".encode()).decode()
 
 
-def read_cursor(text: str) -> After | None:
+def read_cursor(text: str) -> Cursor | None:
     """Read a cursor; empty is the first page.
 
     Raises:
-        ParseError: it is none of ours.
+        Unusable: it is none of ours.
     """
     if not text:
         return None
     try:
-        moment, _bar, key = base64.urlsafe_b64decode(text.encode()).decode().partition("|")
-        read = datetime.fromisoformat(moment), int(key)
+        read = base64.b64decode(text[:_LONGEST].encode(), altchars=b"-_", validate=True).decode()
     except (binascii.Error, ValueError):
-        raise ParseError("This cursor is none of ours. Follow `next` of the page before, or leave it out.") from None
-    if read[0].tzinfo is None or not 0 <= read[1] < 2**63:
-        raise ParseError("This cursor is none of ours. Follow `next` of the page before, or leave it out.")
-    return read
+        raise Unusable(CursorNotOurs()) from None
+    way, digits = read[:1], read[1:]
+    if way not in (_ON, _BACK) or not digits.isascii() or not digits.isdigit() or int(digits) >= 2**63:
+        raise Unusable(CursorNotOurs())
+    return Cursor(int(digits), is_back=way == _BACK)

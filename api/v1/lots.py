@@ -1,76 +1,57 @@
-"""Lots for programs: list, one, its trace, and receiving."""
+"""One lot as a person reads it, what it came from and what came of it, a recall, and receiving."""
 
-from collections.abc import Mapping
 from typing import Any
 
-from django.contrib.auth.models import User
-from django.http import Http404
-from django.urls import reverse
-from rest_framework.exceptions import ParseError
 from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
 
-from api.v1.asked import asked, yes_or_no
-from api.v1.cursors import read_cursor, write_cursor
-from inventory.importing.acts import book
-from inventory.models import Station
-from inventory.queries.booked import booked_facts
+from api.problems import Unusable
+from api.v1.acts import booked_answer
+from api.v1.asked import ParameterUnread, asked, station_for, yes_or_no
+from api.v1.listing import unless_known
+from api.v1.values import instant, mass
 from inventory.queries.breeding import generation_json
-from inventory.queries.lot_pages import LotRow, lots_after
 from inventory.queries.lot_story import LotStory, lot_story
-from inventory.queries.signing_in import station_of
+from inventory.queries.recalling import recall
 from inventory.queries.tracing import trace
-from inventory.rules.mass import kg_text
-
-MOST, USUAL = 200, 50
-LONGEST_KEY = 200
-
-
-def station_for(request: Request) -> Station:
-    """Find the station of the key's account.
-
-    Raises:
-        Http404: none is set up yet.
-    """
-    if not isinstance(request.user, User):
-        raise TypeError("the API is for keys of accounts")
-    station, _role = station_of(request.user)
-    if station is None:
-        raise Http404("No station is set up yet.")
-    return station
-
-
-class Lots(APIView):
-    """Lots that are made, newest first."""
-
-    def get(self, request: Request) -> Response:
-        """Answer one page and the address of the next."""
-        words = asked(request, "limit", "cursor")
-        limit = _limit(words["limit"])
-        rows, following = lots_after(station_for(request), read_cursor(words["cursor"]), most=limit)
-        here = request.build_absolute_uri(request.path)
-        following_page = f"{here}?limit={limit}&cursor={write_cursor(following)}" if following else None
-        return Response({"next": following_page, "results": [_row(row) for row in rows]})
 
 
 class OneLot(APIView):
     """One lot."""
 
-    def get(self, request: Request, number: str) -> Response:
+    def get(self, request: Request, name: str) -> Response:
         """Answer what it is, what is left where, and what happened to it."""
         asked(request)
-        return Response(_story(lot_story(station_for(request), number)))
+        return unless_known(request, _story(lot_story(station_for(request), name)))
 
 
 class LotTrace(APIView):
     """A lot's trace."""
 
-    def get(self, request: Request, number: str) -> Response:
+    def get(self, request: Request, name: str) -> Response:
         """Answer back to plots, lines and crosses; with ?forward=true, on to shipments."""
         is_forward = yes_or_no("forward", asked(request, "forward")["forward"])
         station = station_for(request)
-        return Response(trace(station, lot_story(station, number).lot.number, forward=is_forward).as_json())
+        return Response(trace(station, lot_story(station, name).lot.number, forward=is_forward).as_json())
+
+
+class Trace(APIView):
+    """The trace of anything: lot, bag, plot, plant, line, cross, season, sender or shipment."""
+
+    def get(self, request: Request) -> Response:
+        """Answer back to plots, lines and crosses; with ?forward=true, on to shipments."""
+        words = asked(request, "of", "forward")
+        is_forward = yes_or_no("forward", words["forward"])
+        return Response(trace(station_for(request), _named(words["of"]), forward=is_forward).as_json())
+
+
+class RecallOf(APIView):
+    """What shares the seed of something that is bad, where it stands, and who got it."""
+
+    def get(self, request: Request) -> Response:
+        """Answer; nothing is kept."""
+        return Response(recall(station_for(request), _named(asked(request, "of")["of"])).as_json())
 
 
 class Receive(APIView):
@@ -78,77 +59,49 @@ class Receive(APIView):
 
     def post(self, request: Request) -> Response:
         """Book one delivery; the same Idempotency-Key with the same content is one effect and the same answer."""
-        words = dict(request.data)
-        answers, reason = words.pop("answers", None) or {}, words.pop("reason", None) or ""
-        if not isinstance(answers, Mapping) or not isinstance(reason, str):
-            raise ParseError("answers is an object of code and reason, and reason is a text. Send them so.")
-        if not isinstance(request.user, User):
-            raise TypeError("the API is for keys of accounts")
-        booked = book(
-            "receive", words, station=station_for(request), by=request.user, key=_key(request), reason=reason,
-            answers={str(code): str(why) for code, why in answers.items()},
-        )  # fmt: skip
-        facts = booked_facts(booked.operations)
-        where = request.build_absolute_uri(reverse("api-lot", args=[facts["lots"][0]["lot"]]))
-        return Response(facts, status=201, headers={"Location": where})
+        asked(request)
+        return booked_answer(request, "receive")
 
 
-def _limit(typed: str) -> int:
-    if not typed:
-        return USUAL
-    if not typed.isascii() or not typed.isdigit() or not 1 <= int(typed[:9]) <= MOST:
-        raise ParseError(f"limit reads '{typed[:40]}'. Give 1 to {MOST}.")
-    return int(typed)
-
-
-def _key(request: Request) -> str:
-    key = request.headers.get("Idempotency-Key", "").strip().strip('"')
-    if len(key) > LONGEST_KEY:
-        raise ParseError(f"The Idempotency-Key has {len(key)} characters. Give at most {LONGEST_KEY}.")
-    return key
-
-
-def _row(row: LotRow) -> dict[str, Any]:
-    standing = row.standing
-    return {
-        "lot": standing.lot.number,
-        "line": standing.line.name if standing.line else None,
-        "class": standing.market_class.name if standing.market_class else None,
-        "made_at": standing.made_at.isoformat() if standing.made_at else None,
-        "opening_kg": kg_text(standing.opening_mg),
-        "kg": kg_text(row.left),
-        "treated": standing.treated,
-        "hold": row.is_held,
-    }
+def _named(typed: str) -> str:
+    if not typed or "\0" in typed:
+        raise Unusable(ParameterUnread("of", typed.replace("\0", "?"), "a lot, bag, plot, line, cross or shipment"))
+    return typed
 
 
 def _story(story: LotStory) -> dict[str, Any]:
     standing = story.standing
     made = standing if standing is not None and story.is_made else None
     return {
+        "id": str(story.lot.uid),
         "lot": story.lot.number,
         "line": made.line.name if made and made.line else None,
         "class": made.market_class.name if made and made.market_class else None,
-        "made_at": made.made_at.isoformat() if made and made.made_at else None,
-        "opening_kg": kg_text(made.opening_mg) if made else None,
-        "kg": kg_text(story.left),
-        "promised_kg": kg_text(story.promised),
+        "made_at": instant(made.made_at) if made else None,
+        "opening": mass(made.opening_mg) if made else None,
+        "left": mass(story.left),
+        "promised": mass(story.promised),
         **generation_json(story.generation),
         "moisture_pct": None if story.moisture is None else str(story.moisture),
         "treated": bool(made and made.treated),
-        "holds": [{"reason": hold.reason, "by": hold.by, "since": hold.since.isoformat()} for hold in story.holds],
-        "stock": [{"place": row.place.code, "bag": row.bag_no or None, "kg": kg_text(row.mg)} for row in story.stock],
+        "holds": [{"reason": hold.reason, "by": hold.by, "since": _stamp(hold.since)} for hold in story.holds],
+        "stock": [{"place": row.place.code, "bag": row.bag_no or None, "mass": mass(row.mg)} for row in story.stock],
         "operations": [
             {
-                "uid": str(one.operation.uid),
+                "id": str(one.operation.uid),
+                "number": one.operation.seq,
                 "kind": one.operation.kind,
                 "name": one.name,
-                "at": one.operation.at.isoformat(),
+                "at": instant(one.operation.at),
                 "by": one.operation.by.get_username(),
                 "reason": one.operation.reason,
-                "kg": kg_text(one.change),
+                "change": mass(one.change),
                 "reversed": one.taken_back is not None,
             }
             for one in story.happened
         ],
     }
+
+
+def _stamp(since: Any) -> str | None:
+    return instant(since) if hasattr(since, "astimezone") else since.isoformat()

@@ -27,7 +27,7 @@ def token(*words: str, **options: Any) -> str:
 
 def test_the_secret_is_the_last_line_and_opens_the_api(plant: House) -> None:
     secret = token("intake-st", "--scopes", "read,write", "--days", "7").splitlines()[-1]
-    answer = Client().get("/api/v1/lots/", headers={"Authorization": f"Bearer {secret}"})
+    answer = Client().get("/api/v1/lots", headers={"Authorization": f"Bearer {secret}"})
     assert answer.status_code == 200
 
 

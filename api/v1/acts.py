@@ -1,0 +1,92 @@
+"""Every act by its verb: the words of `manage.py book` as one JSON object, and what was booked as the answer."""
+
+from collections.abc import Mapping
+from dataclasses import fields
+from typing import Any
+
+from django.urls import reverse
+from rest_framework.exceptions import ParseError
+from rest_framework.request import Request
+from rest_framework.response import Response
+from rest_framework.views import APIView
+
+from api.problems import NotThere
+from api.v1.asked import asked, key_of, person_of, station_for
+from api.v1.values import in_utc
+from inventory.importing.acts import act_of, all_acts, book, plain_verb
+from inventory.importing.telling import is_needed, tell
+from inventory.models import Command
+from inventory.queries.booked import booked_facts
+from inventory.rules.mistakes import Refused
+from inventory.rules.roles import WHO_MAY, who_may
+
+REPLAYED = "Idempotency-Replayed"
+
+
+class Acts(APIView):
+    """All acts."""
+
+    def get(self, request: Request) -> Response:
+        """List every act with the fields that it takes and those that it cannot do without."""
+        asked(request)
+        return Response({"results": [told_act(verb, request) for verb in all_acts()]})
+
+
+class Do(APIView):
+    """One act, by its verb in the address."""
+
+    verb = ""
+
+    def post(self, request: Request, verb: str = "") -> Response:
+        """Book it; the same Idempotency-Key with the same content is one effect and the same answer."""
+        asked(request)
+        verb = verb or self.verb
+        try:
+            act_of(verb)
+        except Refused as refused:
+            raise NotThere(*refused.mistakes) from None
+        return booked_answer(request, verb)
+
+
+def booked_answer(request: Request, verb: str) -> Response:
+    """Book what the body says and answer with what was booked."""
+    words = dict(request.data)
+    answers, reason = words.pop("answers", None) or {}, words.get("reason") or ""
+    if "reason" not in [field.name for field in fields(act_of(verb).words)]:
+        words.pop("reason", None)
+    if not isinstance(answers, Mapping) or not isinstance(reason, str):
+        raise ParseError("answers is an object of code and reason, and reason is a text. Send them so.")
+    station, key = station_for(request), key_of(request)
+    is_again = Command.objects.filter(station=station, key=key).exists()
+    booked = book(
+        verb, words, station=station, by=person_of(request), key=key, reason=reason,
+        answers={str(code): str(why) for code, why in answers.items()},
+    )  # fmt: skip
+    facts = in_utc(booked_facts(booked.operations))
+    return Response(
+        facts, status=201, headers={**({REPLAYED: "true"} if is_again else {}), **_location(request, facts)}
+    )
+
+
+def told_act(verb: str, request: Request) -> dict[str, Any]:
+    """Tell one act: where it is sent, who may do it, what it takes."""
+    kind = all_acts()[verb].words
+    return {
+        "verb": verb,
+        "url": request.build_absolute_uri(reverse("api-act", args=[slug_of(verb)])),
+        "who": list(who_may(verb)) if verb in WHO_MAY else None,
+        "needs": [field.name for field in fields(kind) if is_needed(field)],
+        "fields": dict(tell(kind)),
+    }
+
+
+def slug_of(verb: str) -> str:
+    """Write a verb as it stands in an address: "add cross" -> "add-cross"."""
+    return plain_verb(verb).replace(" ", "-")
+
+
+def _location(request: Request, facts: Mapping[str, Any]) -> dict[str, str]:
+    """Say where the first lot that was made is read."""
+    if facts["lots"]:
+        return {"Location": request.build_absolute_uri(reverse("api-lot", args=[facts["lots"][0]["lot"]]))}
+    return {}

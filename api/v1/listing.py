@@ -1,0 +1,166 @@
+"""Any list page by page, and one thing of it."""
+
+import hashlib
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from django.db.models import QuerySet
+from rest_framework.renderers import JSONRenderer
+from rest_framework.request import Request
+from rest_framework.response import Response
+from rest_framework.views import APIView
+
+from api.problems import NotThere, Unusable
+from api.v1.asked import ParameterUnread, asked, person_of, station_for
+from api.v1.columns import Column, comparisons_of, wanted_of, written
+from api.v1.cursors import Cursor, read_cursor, write_cursor
+from api.v1.shelves import SHELVES, Rows, Shelf
+from inventory.importing.words import UnknownWord
+from inventory.rules.mistakes import Mistake
+from inventory.rules.reading import quoted
+
+MOST, USUAL = 1000, 100
+PAGING = ("limit", "cursor", "fields")
+
+
+class StandsTwice(Mistake):
+    """A parameter of which only one would be read."""
+
+    code = "stands_twice"
+
+    def __init__(self, name: str) -> None:
+        super().__init__(f"{name} stands twice. Keep one; {name}__in takes several with commas.", field=name)
+
+
+class NothingNamed(Mistake):
+    """A thing that is not in the books of the station."""
+
+    code = "not_there"
+
+    def __init__(self, shelf: Shelf, name: str) -> None:
+        says = f"No {shelf.one} {quoted(name[:60])} is in the books here."
+        super().__init__(f"{says} /api/v1/{shelf.name} lists those that are.")
+
+
+class Things(APIView):
+    """A list."""
+
+    shelf: Shelf = SHELVES[0]  # each address names its own
+
+    def get(self, request: Request) -> Response:
+        """Answer one page and the addresses of those beside it."""
+        words = asked(request, *PAGING, *self.shelf.filters.base_filters)
+        columns, limit = columns_of(self.shelf, words["fields"]), _limit(words["limit"])
+        cursor = read_cursor(words["cursor"])
+        found = filtered(self.shelf, request)
+        rows, has_more = _page(found, columns, cursor, limit)
+        is_back = cursor is not None and cursor.is_back
+        return Response(
+            {
+                "results": [as_json(columns, row[1:]) for row in rows],
+                "next": self._address(request, rows[-1:], is_there=has_more or is_back),
+                "previous": self._address(
+                    request, rows[:1], is_there=has_more if is_back else cursor is not None, is_back=True
+                ),
+            }
+        )
+
+    def _address(
+        self, request: Request, rows: Sequence[Sequence[Any]], *, is_there: bool, is_back: bool = False
+    ) -> str | None:
+        if not is_there or not rows:
+            return None
+        words = request.query_params.copy()
+        words["cursor"] = write_cursor(Cursor(rows[0][0], is_back=is_back))
+        return f"{request.build_absolute_uri(request.path)}?{words.urlencode()}"
+
+
+class OneThing(APIView):
+    """One of a list."""
+
+    shelf: Shelf = SHELVES[0]  # each address names its own
+
+    def get(self, request: Request, name: str) -> Response:
+        """Answer it, or only that it is as it was when If-None-Match names its ETag."""
+        columns = columns_of(self.shelf, asked(request, "fields")["fields"])
+        rows = self.shelf.rows(station_for(request), person_of(request))
+        row = self._named(rows, name).values_list(*(column.path for column in columns)).first()
+        if row is None:
+            raise NotThere(NothingNamed(self.shelf, name))
+        return unless_known(request, as_json(columns, row))
+
+    def _named(self, rows: Rows, name: str) -> Rows:
+        column = self.shelf.column(self.shelf.named_by)
+        filters = self.shelf.filters({column.name: name}, queryset=rows)
+        return filters.qs.order_by("pk") if name and filters.is_valid() else rows.none()
+
+
+def unless_known(request: Request, body: Mapping[str, Any]) -> Response:
+    """Answer with an ETag over the whole body (RFC 9110, 8.8.3), or 304 where the sender has it already."""
+    tag = f'"{hashlib.sha256(JSONRenderer().render(body)).hexdigest()[:32]}"'
+    known = [one.strip().removeprefix("W/") for one in request.headers.get("If-None-Match", "").split(",")]
+    if tag in known or known == ["*"]:
+        return Response(status=304, headers={"ETag": tag})
+    return Response(body, headers={"ETag": tag, "Cache-Control": "private, no-cache"})
+
+
+def filtered(shelf: Shelf, request: Request) -> Rows:
+    """Give the rows that the address asks for.
+
+    Raises:
+        Unusable: a filter that cannot be read, each by its name.
+    """
+    given = {name: request.query_params.getlist(name) for name in request.query_params}
+    twice = [StandsTwice(name) for name, values in given.items() if len(values) > 1]
+    words = {name: values[-1] for name, values in given.items() if name in shelf.filters.base_filters}
+    filters = shelf.filters(words, queryset=shelf.rows(station_for(request), person_of(request)))
+    unread = {name for name, typed in words.items() if not typed} | set(filters.form.errors)
+    known = {parameter: wanted_of(column, one) for column in shelf.columns for parameter, one in comparisons_of(column)}
+    shown = {name: typed.replace("\0", "?") for name, typed in words.items() if name in unread}
+    mistakes: list[Mistake] = [*twice, *(ParameterUnread(name, shown[name], known[name]) for name in shown)]
+    if mistakes:
+        raise Unusable(*mistakes)
+    found: Rows = filters.qs
+    return found
+
+
+def columns_of(shelf: Shelf, typed: str) -> tuple[Column, ...]:
+    """Read which columns are wanted; all where none are named.
+
+    Raises:
+        Unusable: one that the list has not.
+    """
+    if not typed:
+        return shelf.columns
+    known = {column.name: column for column in shelf.columns}
+    names = list(dict.fromkeys(name.strip() for name in typed.split(",")))
+    unknown = [name for name in names if name not in known]
+    if unknown:
+        raise Unusable(*(UnknownWord("field of this list", name, list(known), field="fields") for name in unknown[:20]))
+    return tuple(known[name] for name in names)
+
+
+def as_json(columns: Sequence[Column], row: Sequence[Any]) -> dict[str, Any]:
+    """Write one row."""
+    return {column.name: written(column.kind, value) for column, value in zip(columns, row, strict=True)}
+
+
+def _page(
+    found: "QuerySet[Any]", columns: Sequence[Column], cursor: Cursor | None, limit: int
+) -> tuple[list[Any], bool]:
+    """Read one page, newest first, and whether more lies that way (1 query)."""
+    is_back = cursor is not None and cursor.is_back
+    if cursor is not None:
+        found = found.filter(pk__gt=cursor.key) if is_back else found.filter(pk__lt=cursor.key)
+    paths = ("pk", *(column.path for column in columns))
+    rows = list(found.order_by("pk" if is_back else "-pk").values_list(*paths)[: limit + 1])
+    page = rows[:limit]
+    return page[::-1] if is_back else page, len(rows) > limit
+
+
+def _limit(typed: str) -> int:
+    if not typed:
+        return USUAL
+    if not typed.isascii() or not typed.isdigit() or not 1 <= int(typed[:9]) <= MOST:
+        raise Unusable(ParameterUnread("limit", typed, f"1 to {MOST:,}"))
+    return int(typed)

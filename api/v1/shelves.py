@@ -1,0 +1,248 @@
+"""What is listed: each list on one shelf, with the rows of one station and their columns.
+
+Rows come newest first by their primary key, which never changes and is indexed: the next page costs the same however
+far one has read, and nothing is skipped or told twice while others go on booking.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+from django.contrib.auth.models import User
+from django.db.models import BigIntegerField, Exists, OuterRef, QuerySet, Subquery, Sum, TextField, Value
+from django.db.models.functions import Cast, Coalesce, Concat, NullIf
+from django_filters import FilterSet
+
+from api.v1.columns import Column, Kind, filters_of
+from grading.queries.blind import hidden_from
+from grading.queries.finding import standing_portions, standing_samples, standing_tests
+from inventory.models import (
+    ActiveHold,
+    Bag,
+    Container,
+    Cross,
+    Entry,
+    Line,
+    Operation,
+    Place,
+    Plot,
+    Shipment,
+    Standing,
+    Station,
+    Stock,
+)
+
+Rows = QuerySet[Any]
+
+
+@dataclass(frozen=True)
+class Shelf:
+    """One list.
+
+    Attributes:
+        name: its part of the address: "seed-tests".
+        one: what one row is, in a sentence: "seed test".
+        named_by: the column by which one of them is asked for.
+        rows: a station's rows, without what is hidden from the account that asks.
+    """
+
+    name: str
+    one: str
+    named_by: str
+    columns: tuple[Column, ...]
+    rows: Callable[[Station, User], Rows]
+
+    @cached_property
+    def filters(self) -> type[FilterSet]:
+        """What it can be filtered by."""
+        return filters_of(self.columns)
+
+    def column(self, name: str) -> Column:
+        """Give a column by its name."""
+        return next(column for column in self.columns if column.name == name)
+
+
+def _lots(station: Station, _person: User) -> Rows:
+    here = Stock.objects.filter(lot=OuterRef("lot_id")).order_by().values("lot")
+    left = Coalesce(Subquery(here.annotate(sum=Sum("mg")).values("sum")), 0, output_field=BigIntegerField())
+    held = Exists(ActiveHold.objects.filter(lot=OuterRef("lot_id")))
+    return Standing.objects.filter(station=station, made_by__isnull=False).annotate(left_mg=left, is_held=held)
+
+
+def _bags(station: Station, _person: User) -> Rows:
+    here = Stock.objects.filter(lot=OuterRef("lot_id"), bag_no=OuterRef("number"), mg__gt=0).order_by("-mg")
+    return Bag.objects.filter(station=station).annotate(
+        code=Concat("lot__number", Value("/"), Cast("number", TextField()), output_field=TextField()),
+        mg=Coalesce(Subquery(here.values("mg")[:1]), 0, output_field=BigIntegerField()),
+        place=Subquery(here.values("place__code")[:1]),
+    )
+
+
+def _stock(station: Station, _person: User) -> Rows:
+    return Stock.objects.filter(station=station, mg__gt=0).annotate(bag=NullIf("bag_no", 0))
+
+
+def _operations(station: Station, _person: User) -> Rows:
+    reversed_by = Exists(Operation.objects.filter(reverses=OuterRef("pk")))
+    return Operation.objects.filter(station=station).annotate(is_reversed=reversed_by)
+
+
+def _crosses(station: Station, _person: User) -> Rows:
+    return Cross.objects.filter(station=station).annotate(
+        mother=Coalesce("female__name", "female_cross__code"), father=Coalesce("male__name", "male_cross__code")
+    )
+
+
+def _samples(station: Station, person: User) -> Rows:
+    return standing_samples(station).exclude(pk__in=hidden_from(station, person))
+
+
+def _portions(station: Station, person: User) -> Rows:
+    return standing_portions(station).exclude(sample__in=hidden_from(station, person))
+
+
+def _shipments(station: Station, _person: User) -> Rows:
+    out = Entry.objects.filter(operation=OuterRef("operation_id"), lot__isnull=False).order_by().values("operation")
+    left = Coalesce(Subquery(out.annotate(sum=-Sum("mg")).values("sum")), 0, output_field=BigIntegerField())
+    return Shipment.objects.filter(station=station, operation__reversed_by__isnull=True).annotate(mg=left)
+
+
+_AT = Column("at", "operation__at", Kind.INSTANT, "when it happened")
+_BY = Column("by", "operation__by__username", tells="who entered it")
+_LOT = Column("lot", "lot__number", tells="the lot's number")
+_LINE = Column(
+    "line", "lot__standing__line__name", tells="the lot's line; null for a blend of several", is_empty_allowed=True
+)
+
+SHELVES = (
+    Shelf("lots", "lot", "lot", (
+        Column("id", "lot__uid", Kind.UID, "never changes"),
+        _LOT,
+        Column("line", "line__name", tells="null for a blend of several", is_empty_allowed=True),
+        Column("class", "market_class__name", tells="market class", is_empty_allowed=True),
+        Column("made_at", "made_at", Kind.INSTANT, "when it was received or came out of a run"),
+        Column("crop_year", "crop_year", Kind.WHOLE, "year of its harvest", is_empty_allowed=True),
+        Column("generation", "generation", Kind.WHOLE, "where it is one whole generation", is_empty_allowed=True),
+        Column("opening", "opening_mg", Kind.MASS, "what it held when it was made"),
+        Column("left", "left_mg", Kind.MASS, "what is left of it at all places"),
+        Column("treated", "treated", Kind.YES, "it is no longer food or feed"),
+        Column("hold", "is_held", Kind.YES, "nothing of it may leave or be sown"),
+    ), _lots),
+    Shelf("bags", "bag", "bag", (
+        Column("id", "uid", Kind.UID, "never changes"),
+        Column("bag", "code", tells="lot and number, as on its label"),
+        _LOT, _LINE,
+        Column("number", "number", Kind.WHOLE, "counted within its lot"),
+        Column("mass", "mg", Kind.MASS, "what is in it now"),
+        Column("place", "place", tells="where it stands; null when it is empty", is_empty_allowed=True),
+    ), _bags),
+    Shelf("stock", "stock row", "id", (
+        Column("id", "pk", Kind.WHOLE, "of the row"),
+        _LOT, _LINE,
+        Column("class", "lot__standing__market_class__name", tells="market class", is_empty_allowed=True),
+        Column("place", "place__code", tells="where it stands"),
+        Column("bag", "bag", Kind.WHOLE, "number of the bag; null for loose seed", is_empty_allowed=True),
+        Column("mass", "mg", Kind.MASS, "what is there"),
+    ), _stock),
+    Shelf("operations", "operation", "number", (
+        Column("id", "uid", Kind.UID, "never changes"),
+        Column("number", "seq", Kind.WHOLE, "its place in the station's chain"),
+        Column("kind", "kind", tells="what was done; more kinds may come"),
+        Column("at", "at", Kind.INSTANT, "when it happened"),
+        Column("recorded_at", "recorded_at", Kind.INSTANT, "when it was written down"),
+        Column("by", "by__username", tells="who entered it"),
+        Column("reason", "reason", tells="why, where it was said"),
+        Column("reverses", "reverses__seq", Kind.WHOLE, "number of the act it takes back", is_empty_allowed=True),
+        Column("reversed", "is_reversed", Kind.YES, "it was taken back"),
+        Column("hash", "hash", tells="its link of the chain"),
+    ), _operations),
+    Shelf("places", "place", "place", (
+        Column("id", "pk", Kind.WHOLE, "of the row"),
+        Column("place", "code", tells="its code"),
+        Column("name", "name", tells="what people call it"),
+    ), lambda station, _person: Place.objects.filter(station=station)),
+    Shelf("containers", "container", "container", (
+        Column("id", "pk", Kind.WHOLE, "of the row"),
+        Column("container", "code", tells="its code"),
+        Column("kind", "kind", tells="what it is"),
+        Column("tare", "tare_mg", Kind.MASS, "as it was last checked"),
+        Column("checked_on", "checked_on", Kind.DAY, "when its tare was checked", is_empty_allowed=True),
+    ), lambda station, _person: Container.objects.filter(station=station)),
+    Shelf("lines", "line", "line", (
+        Column("id", "pk", Kind.WHOLE, "of the row"),
+        Column("line", "name", tells="its name now"),
+        Column("class", "market_class__name", tells="market class", is_empty_allowed=True),
+        Column("cross", "cross__code", tells="the cross it came from, where it is known", is_empty_allowed=True),
+        Column("merged_into", "merged_into__name", tells="the line it turned out to be", is_empty_allowed=True),
+    ), lambda station, _person: Line.objects.filter(station=station)),
+    Shelf("crosses", "cross", "cross", (
+        Column("id", "pk", Kind.WHOLE, "of the row"),
+        Column("cross", "code", tells="its code"),
+        Column("female", "mother", tells="a line, or the cross whose plants were the mother"),
+        Column("male", "father", tells="a line, or the cross whose plants were the father"),
+    ), _crosses),
+    Shelf("plots", "plot", "plot", (
+        Column("id", "pk", Kind.WHOLE, "of the row"),
+        Column("plot", "code", tells="its code"),
+        Column("site", "site__code", tells="field or farm"),
+        Column("season", "season", Kind.WHOLE, "year"),
+        Column("line", "line__name", tells="what was sown"),
+        Column("trial", "trial", tells="empty where it is of none"),
+        Column("rep", "rep", Kind.WHOLE, "of its trial", is_empty_allowed=True),
+        Column("position", "position", Kind.WHOLE, "in its rep", is_empty_allowed=True),
+        Column("block", "is_block", Kind.YES, "an increase block"),
+        Column("area_m2", "area_m2", Kind.EXACT, "square metres", is_empty_allowed=True),
+        Column("sown_on", "sown_on", Kind.DAY, "day of sowing", is_empty_allowed=True),
+    ), lambda station, _person: Plot.objects.filter(station=station, taken_back=False)),
+    Shelf("samples", "sample", "sample", (
+        Column("id", "pk", Kind.WHOLE, "of the row"),
+        Column("sample", "number", tells="its number"),
+        _LOT, _AT, _BY,
+        Column("drawn", "drawn_mg", Kind.MASS, "0 where a file sample was taken out again"),
+        Column("scheme", "scheme", tells="id of the sampling scheme"),
+        Column("points_asked", "points_asked", Kind.WHOLE, "by the scheme"),
+        Column("points_probed", "points_probed", Kind.WHOLE, "where it was said", is_empty_allowed=True),
+        Column("file_sample_of", "file_sample_of__number", tells="the sample it was kept from", is_empty_allowed=True),
+    ), _samples),
+    Shelf("portions", "portion", "id", (
+        Column("id", "pk", Kind.WHOLE, "of the row"),
+        Column("sample", "sample__number", tells="the sample it is of"),
+        Column("lot", "sample__lot__number", tells="the lot's number"),
+        _AT,
+        Column("grader", "grader", tells="who picked it"),
+        Column("class", "class_name", tells="market class it was graded as"),
+        Column("rule_set", "rule_set", tells="id of the rule set"),
+        Column("edition", "edition", tells="of the rule set"),
+        Column("portion_g", "portion_g", Kind.EXACT, "grams worked"),
+        Column("weights_g", "weights_g", Kind.DATA, "grams of each dish"),
+        Column("counts", "counts", Kind.DATA, "pieces of each dish"),
+        Column("moisture_pct", "moisture_pct", Kind.EXACT, "wet basis; empty where it was not read"),
+    ), _portions),
+    Shelf("seed-tests", "seed test", "test", (
+        Column("id", "pk", Kind.WHOLE, "of the row"),
+        Column("test", "number", tells="its number"),
+        _LOT, _AT, _BY,
+        Column("normal", "normal", Kind.DATA, "normal seedlings of each replicate"),
+        Column("seeds_each", "seeds_each", Kind.WHOLE, "seeds of a replicate"),
+        Column("others", "others", Kind.DATA, "abnormal, hard, fresh, dead: counts of each replicate"),
+        Column("drawn", "drawn_mg", Kind.MASS, "what was taken for it"),
+    ), lambda station, _person: standing_tests(station)),
+    Shelf("holds", "hold", "id", (
+        Column("id", "pk", Kind.WHOLE, "of the row"),
+        _LOT, _LINE,
+        Column("hold", "hold__seq", Kind.WHOLE, "number of the operation that laid it"),
+        Column("reason", "hold__reason", tells="why"),
+        Column("since", "hold__at", Kind.INSTANT, "when it was laid"),
+        Column("by", "hold__by__username", tells="who laid it"),
+    ), lambda station, _person: ActiveHold.objects.filter(station=station)),
+    Shelf("shipments", "shipment", "shipment", (
+        Column("id", "operation__uid", Kind.UID, "of the act"),
+        Column("shipment", "code", tells="its code"),
+        Column("recipient", "recipient", tells="to whom"),
+        Column("purpose", "purpose", tells="seed, food …"),
+        _AT, _BY,
+        Column("mass", "mg", Kind.MASS, "what left"),
+    ), _shipments),
+)  # fmt: skip
+BY_NAME = {shelf.name: shelf for shelf in SHELVES}

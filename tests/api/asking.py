@@ -1,0 +1,37 @@
+"""A program with its key, as tests send its requests."""
+
+import json
+from typing import Any
+from uuid import uuid4
+
+from django.test import Client
+
+
+class Program:
+    """A program with its key."""
+
+    def __init__(self, secret: str) -> None:
+        self.client, self.secret = Client(), secret
+
+    def get(self, address: str, status: int = 200) -> Any:
+        return self._read(self.client.get(address, headers=self.headers), status)
+
+    @property
+    def headers(self) -> dict[str, str]:
+        return {"Authorization": f"Bearer {self.secret}"}
+
+    def post(self, address: str, body: Any, status: int = 201, key: str = "") -> Any:
+        return self._read(self.send(address, body, key), status)
+
+    def send(self, address: str, body: Any, key: str = "") -> Any:
+        headers = {**self.headers, "Idempotency-Key": key or str(uuid4())}
+        sent = body if isinstance(body, str | bytes) else json.dumps(body)
+        return self.client.post(address, sent, content_type="application/json", headers=headers)
+
+    def _read(self, answer: Any, status: int) -> Any:
+        assert answer.status_code == status, answer.content
+        kind = "application/json" if status < 400 else "application/problem+json"
+        assert answer["Content-Type"] == kind
+        body = answer.json()
+        assert status < 400 or (body["status"], body["type"]) == (status, "about:blank")
+        return body
