@@ -8,7 +8,7 @@ from typing import Any, TypeVar
 from inventory.actions.desk import Desk, Known, Typed
 from inventory.models import Container, Cross, Line, Place, Plant, Plot
 from inventory.queries.finding import Find, find_container, find_cross, find_line, find_place, find_plant, find_plot
-from inventory.rules.dates import FutureDate, read_date
+from inventory.rules.dates import EARLIEST, DateImpossible, DateTooEarly, FutureDate, read_date
 from inventory.rules.mass import ReadMass, read_mass
 from inventory.rules.mistakes import Level, Mistake, Note, Refused, refuse_if_any
 from inventory.rules.moisture import moisture_mistakes, read_moisture
@@ -170,10 +170,18 @@ class Reader:
             return self.desk.now
         moment = typed if isinstance(typed, datetime) else _iso_moment(typed)
         if moment is not None:
-            return (moment if moment.tzinfo else moment.replace(tzinfo=self.desk.zone)).astimezone(UTC)
+            return self._in_utc(moment, field)
         read = read_date(typed, field=field)
         self.notes.extend(read.notes)
         return self.desk.at_noon(read.value).astimezone(UTC)
+
+    def _in_utc(self, moment: datetime, field: str) -> datetime:
+        if moment.date() < EARLIEST:
+            raise DateTooEarly(moment.date(), field=field)
+        try:
+            return (moment if moment.tzinfo else moment.replace(tzinfo=self.desk.zone)).astimezone(UTC)
+        except OverflowError:  # the last hours of the calendar's last year
+            raise DateImpossible(moment.isoformat(), field=field) from None
 
     def text(self, typed: Typed, field: str, example: str, longest: int, *, needed: bool = True) -> str:
         """Read a name or sentence of at most so many signs."""
