@@ -205,3 +205,40 @@ def test_the_pan_asks_the_books_no_more_with_many_samples_than_with_few(
         client.get("/bench/pan/G01/")
     with django_assert_max_num_queries(12):
         client.get("/bench/pan/")
+
+
+def test_words_of_a_rule_set_are_chosen_and_a_count_is_kept(client: Client, bench: Bench) -> None:
+    page = client.get("/bench/pan/G01/?rule_set=CA-BEANS&class_name=pinto").content.decode()
+    assert 'type="radio" name="appearance.colour" value="good_natural"' in page
+    assert 'name="rule_set" value="CA-BEANS"' in page
+    typed = a_pan(rule_set="CA-BEANS", class_name="pinto", **{"appearance.colour": "off", "counts.stones": "2"})
+    answer = client.post("/bench/pan/G01/", {**typed, "weights_g.stones": "0.20", "sound_g": "494.45"}, follow=True)
+    kept = Portion.objects.get()
+    assert (kept.rule_set, kept.appearance, kept.counts) == ("CA-BEANS", {"colour": "off"}, {"stones": 2})
+    assert "2 pieces" in text(answer)
+
+
+def test_a_word_that_is_none_of_the_rule_sets_is_refused(client: Client, bench: Bench) -> None:
+    answer = client.post("/bench/pan/G01/", a_pan(rule_set="CA-BEANS", **{"appearance.colour": "blue"}))
+    assert answer.status_code == 422
+    assert "blue" in text(answer)
+
+
+def test_a_rule_set_that_is_not_in_force_is_asked_for(client: Client, bench: Bench) -> None:
+    answer = client.get("/bench/pan/G01/?rule_set=GONE")
+    assert answer.status_code == 200
+    assert "GONE" in text(answer)
+    assert "QM-DEMO" in text(answer)
+    assert client.post("/bench/pan/G01/", a_pan(rule_set="GONE")).status_code == 422
+
+
+def test_a_class_that_no_rule_set_grades_can_be_named(client: Client, bench: Bench) -> None:
+    assert "Market class" in text(client.get("/bench/pan/G01/?class_name=peas"))
+
+
+def test_a_dish_that_a_rule_set_counts_is_asked_for_by_its_pieces(client: Client, bench: Bench) -> None:
+    typed = a_pan(rule_set="IN-RAJMA", class_name="rajma")
+    typed = {name: value for name, value in typed.items() if not name.startswith("weights_g.")}
+    answer = client.post("/bench/pan/G01/", {**typed, "sound_g": "500.3", "weights_g.weevilled": "0.1"})
+    assert answer.status_code == 422
+    assert "Count the pieces" in text(answer)
