@@ -46,4 +46,4 @@ def loads_of(station: Station) -> QuerySet[Load]:
 def acts_of(load: Load) -> list[Operation]:
     """The acts of a load that stand, in their order (1 query)."""
     acts = Operation.objects.filter(load=load, reverses__isnull=True, reversed_by__isnull=True)
-    return list(acts.order_by("seq"))
+    return list(acts.select_related("run", "shipment").order_by("seq"))

@@ -7,7 +7,8 @@ import json
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date, datetime, time, timedelta
+from zoneinfo import ZoneInfo
 
 from django.urls import reverse
 from django.utils.translation import gettext
@@ -52,8 +53,8 @@ def what_to_look_at(station: Station, person: str = "") -> list[Group]:
     today, stock = today_at(station), _in_store(station)
     items = [
         *_missing_kilos(station, today), *_contradicted(station, today), *_on_the_floor(station, stock), *_wet(station),
-        *_unlabelled(station), *the_host().look_at(station.code, person), *_renamed(station, today), *_kept(station),
-        *_tares(station, today),
+        *_unlabelled(station, today), *the_host().look_at(station.code, person), *_renamed(station, today),
+        *_kept(station), *_tares(station, today),
     ]  # fmt: skip
     groups: dict[str, list[LookAt]] = defaultdict(list)
     for item in items:
@@ -89,24 +90,23 @@ def _missing_kilos(station: Station, today: date) -> Iterable[LookAt]:
 
 def _contradicted(station: Station, today: date) -> Iterable[LookAt]:
     """Counts of a quarter that found another mass than the books had (1 query)."""
-    group = gettext("Stock that a count contradicts")
     entries = Entry.objects.filter(
-        station=station, account="unaccounted", operation__kind="count", operation__reversed_by__isnull=True,
+        station=station, operation__kind="count", operation__reversed_by__isnull=True,
         operation__at__date__gte=today - timedelta(days=NEWS_DAYS),
     ).exclude(mg=0)  # fmt: skip
-    rows = entries.order_by("-operation__seq").values_list("operation__seq", "operation_id", "mg")[:MOST_NEWS]
-    lots = defaultdict(list)
-    for operation, lot in Entry.objects.filter(
-        operation__in=[row[1] for row in rows], lot__isnull=False
-    ).values_list("operation_id", "lot__number"):  # fmt: skip
-        lots[operation].append(lot)
-    for seq, operation, mg in rows:
-        more = gettext("less") if mg > 0 else gettext("more")
+    lots: dict[int, set[str]] = defaultdict(set)
+    missing: dict[int, int] = defaultdict(int)
+    rows = entries.order_by("-operation__seq").values_list("operation__seq", "account", "mg", "lot__number")
+    for seq, account, mg, lot in rows[:MOST_NEWS]:
+        missing[seq] += mg if account == "unaccounted" else 0
+        lots[seq] |= {lot} - {None}
+    for seq, mg in missing.items():
         says = gettext("A count of %(lots)s found %(mass)s %(unit)s %(more)s than the books had.") % {
-            "lots": ", ".join(sorted(set(lots[operation]))), "mass": shown_mass(abs(mg)), "unit": shown_unit(),
-            "more": more,
+            "lots": ", ".join(sorted(lots[seq])), "mass": shown_mass(abs(mg)), "unit": shown_unit(),
+            "more": gettext("less") if mg > 0 else gettext("more"),
         }  # fmt: skip
-        yield LookAt(group, says, reverse("booked", args=[seq]), tuple(sorted(set(lots[operation]))))
+        group = gettext("Stock that a count contradicts")
+        yield LookAt(group, says, reverse("booked", args=[seq]), tuple(sorted(lots[seq])))
 
 
 def _on_the_floor(station: Station, stock: InStore) -> Iterable[LookAt]:
@@ -127,8 +127,8 @@ def _wet(station: Station) -> Iterable[LookAt]:
         yield LookAt(gettext("Too wet to keep"), says, f"{reverse('act', args=['dry'])}?lot={number}", (number,))
 
 
-def _unlabelled(station: Station) -> Iterable[LookAt]:
-    for standing in without_label(station):
+def _unlabelled(station: Station, today: date) -> Iterable[LookAt]:
+    for standing in without_label(station, datetime.combine(today, time.max, ZoneInfo(station.zone))):
         number = standing.lot.number
         says = gettext("%(lot)s has no label yet.") % {"lot": number}
         yield LookAt(gettext("No label yet"), says, reverse("papers"), (number,))
