@@ -47,13 +47,15 @@ def ask_about_weight(reader: Reader, origins: Origins, weighed: Weighed, at: dat
         reader.add(*same)
     elif origins.sender:
         reader.add(*rules.sent_twice(weighed.net, str(origins.sender), _sent_like_it(reader, origins.sender, at)))
+    weights = known_weights(reader.desk, origins.plots)
+    asked: list[Mistake] = []
+    if origins.plots and len(weights) == len(origins.plots):
+        asked = rules.weight_questions(weighed.net, sum(weight.mg for weight in weights), codes)
     before = [came for plot in origins.plots for came in reader.desk.came.get(plot.pk, ())]
     if before and not same:  # what the field weighed came in several bags: no one bag can be held against it
         reader.notes.append(rules.CameBefore(codes, before))
-        return
-    weights = known_weights(reader.desk, origins.plots)
-    if origins.plots and len(weights) == len(origins.plots):
-        reader.add(*rules.weight_questions(weighed.net, sum(weight.mg for weight in weights), codes))
+        asked = [mistake for mistake in asked if isinstance(mistake, rules.MaybePounds)]
+    reader.add(*asked)
 
 
 def _like_it(reader: Reader, origins: Origins, at: datetime) -> list[tuple[str, int]]:

@@ -147,6 +147,16 @@ def test_pounds_are_taken_with_one_press_and_the_container_stays_what_it_is(log:
     assert (receipt.tare_mg, receipt.net_mg) == (42_000_000, 821_682_578 - 42_000_000)
 
 
+def test_pounds_are_asked_about_even_where_seed_of_the_plot_came_before(log: Log, plant: House) -> None:
+    received(plant)
+    assert "Is this pounds?" in text(log(gross="1811.5"))
+
+
+def test_a_further_bag_of_a_plot_is_not_held_against_all_of_its_weight(log: Log, plant: House) -> None:
+    received(plant)
+    assert "Logged as" in text(log(gross="142"))
+
+
 def test_kilograms_are_kept_with_one_press(log: Log) -> None:
     answer = log(gross="1811.5")
     log(gross="1811.5", take=press(answer, "No, it is kg"))
