@@ -85,7 +85,7 @@ def _use_by_count(counted: Counted) -> Use:
 
 
 def _germination_panel(station: Station, lot: Lot, tests: list[Tested], grades: list[Graded]) -> Panel:
-    valid, threshold = newest_valid(tests), threshold_of(station)
+    valid, threshold = newest_valid(tests), threshold_of(station) if tests else 0
     forecast = [] if valid else _forecast_rows(lot)
     rows = (*_test_rows(tests, threshold), *_tested_sampling(tests, grades, station), *forecast)
     if valid is None:

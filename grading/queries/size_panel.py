@@ -5,10 +5,10 @@ from decimal import Decimal
 from fractions import Fraction
 
 from grading.models import SizeCurve
-from grading.queries.sizes import newest_curve, sieved_of
+from grading.queries.sizes import sieved_of
 from grading.rules.size_curve import SizeStack, passing_at, size_passing, span
 from hilum.plugins import Curve, Panel
-from inventory.models import Lot, Standing, Station
+from inventory.models import Lot, Station
 from inventory.rules.mistakes import Mistake
 from inventory.rules.rounding import half_up
 
@@ -16,19 +16,20 @@ HALF = Fraction(50)
 
 
 def size_panels(station: Station, lot: Lot) -> list[Panel]:
-    """Give the box of a lot that was sieved (3 queries)."""
-    row = newest_curve(lot)
+    """Give the box of a lot that was sieved (2 queries)."""
+    curves = SizeCurve.objects.filter(lot=lot, operation__reversed_by__isnull=True)
+    row = curves.select_related("operation", "lot__standing__line").order_by("operation__at", "operation__seq").last()
     stack = _stack_of(row) if row else None
     if row is None or stack is None or not stack.points:
         return []
-    line = Standing.objects.filter(lot=lot).values_list("line", "line__name").first() or (None, None)
-    past = _past(station, row, line[0])
+    line = row.lot.standing.line
+    past = _past(station, row, line.pk if line else None)
     middle, wide = size_passing(stack, HALF), span(stack)
     rows = [(f"Passed {_mm(mm)} mm", f"{half_up(passed, 1)} %") for mm, passed in stack.points]
     says = f"Half of the seed by weight passes {_mm(middle)} mm." if middle else "Half of it lies outside the stack."
     if wide is not None:
         says += f" Span {half_up(wide, 2)}."
-    curve = _curve(lot.number, stack, past, str(line[1])) if len(stack.points) > 1 else None
+    curve = _curve(lot.number, stack, past, str(line)) if len(stack.points) > 1 else None
     return [Panel("Size", tuple(rows), says=says, curve=curve)]
 
 

@@ -2,11 +2,13 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 BOX_WIDTH, BOX_HEIGHT = 176, 44  # units of the drawing
-ACROSS, DOWN = 232, 56  # from one box to the next
+ACROSS, DOWN = 248, 56  # from one box to the next
 MOST_BOXES = 40  # of a picture that is not folded
 _SWEEPS = 4
+_WORDS_X, _WORDS_Y = 0.38, 0.28  # how far along a curve its words stand: a third of the way
 
 
 @dataclass(frozen=True)
@@ -87,15 +89,16 @@ def lay_out(things: Sequence[Thing], steps: Iterable[Step], *, most: int = MOST_
     counts = dict.fromkeys(known, 1)
     if len(known) > most:
         known, inside, column, counts = _folded(known, inside, column)
-    rows = _rows(known, inside, column)
+    ways = {step: _way(step, column) for step in inside}
+    rows = _rows(known, ways, column)
     tallest = max((len(row) for row in rows), default=1)
     places = {
         name: (ACROSS * at, DOWN * (place + (tallest - len(row)) / 2))
         for at, row in enumerate(rows)
         for place, name in enumerate(row)
     }
-    boxes = tuple(Box(known[name], *places[name], counts[name]) for name in places)
-    arrows = tuple(_arrow(step, places) for step in inside)
+    boxes = tuple(Box(known[name], *at, counts[name]) for name, at in places.items() if name in known)
+    arrows = tuple(_arrow(step, [places[name] for name in ways[step]]) for step in inside)
     width = ACROSS * (len(rows) - 1) + BOX_WIDTH if rows else BOX_WIDTH
     return Lineage(boxes, arrows, width, DOWN * (tallest - 1) + BOX_HEIGHT)
 
@@ -157,13 +160,25 @@ def _merged(step: Step, *counts: int) -> Step:
     return step if max(counts) == 1 else replace(step, words="", is_correction=False)
 
 
-def _rows(known: Mapping[str, Thing], steps: Sequence[Step], column: Mapping[str, int]) -> list[list[str]]:
+def _way(step: Step, column: Mapping[str, int]) -> list[str]:
+    """Give a step the room it needs: where it passes columns, a place of its own in each, so that it crosses no box."""
+    between = range(column[step.source] + 1, column[step.target])
+    return [step.source, *(f"{step.source}\n{step.target}\n{at}" for at in between), step.target]
+
+
+def _rows(
+    known: Mapping[str, Thing], ways: Mapping[Step, Sequence[str]], column: Mapping[str, int]
+) -> list[list[str]]:  # fmt: skip
     """Order each column so that arrows cross little: each thing near the middle of what it hangs on."""
     rows: list[list[str]] = [[] for _ in range(max(column.values(), default=-1) + 1)]
     for name in known:
         rows[column[name]].append(name)
+    for step, way in ways.items():
+        for beyond, name in enumerate(way[1:-1], 1):
+            if name not in rows[column[step.source] + beyond]:
+                rows[column[step.source] + beyond].append(name)
     rows = [row for row in rows if row]
-    sources, targets = _sides(steps)
+    sources, targets = _sides(ways.values())
     for sweep in range(_SWEEPS):
         beside = sources if sweep % 2 == 0 else targets
         place = {name: at - len(row) / 2 for row in rows for at, name in enumerate(row)}
@@ -173,12 +188,13 @@ def _rows(known: Mapping[str, Thing], steps: Sequence[Step], column: Mapping[str
     return rows
 
 
-def _sides(steps: Sequence[Step]) -> tuple[dict[str, list[str]], dict[str, list[str]]]:
+def _sides(ways: Iterable[Sequence[str]]) -> tuple[dict[str, list[str]], dict[str, list[str]]]:
     sources: dict[str, list[str]] = {}
     targets: dict[str, list[str]] = {}
-    for step in steps:
-        sources.setdefault(step.target, []).append(step.source)
-        targets.setdefault(step.source, []).append(step.target)
+    for way in ways:
+        for source, target in pairwise(way):
+            sources.setdefault(target, []).append(source)
+            targets.setdefault(source, []).append(target)
     return sources, targets
 
 
@@ -186,9 +202,17 @@ def _middle(places: Sequence[float], own: float) -> float:
     return sum(places) / len(places) if places else own
 
 
-def _arrow(step: Step, places: Mapping[str, tuple[float, float]]) -> Arrow:
-    (x, y), (to_x, to_y) = places[step.source], places[step.target]
-    x, y, to_y = x + BOX_WIDTH, y + BOX_HEIGHT / 2, to_y + BOX_HEIGHT / 2
-    middle = (x + to_x) / 2
-    path = f"M{x:.1f} {y:.1f}C{middle:.1f} {y:.1f} {middle:.1f} {to_y:.1f} {to_x:.1f} {to_y:.1f}"
-    return Arrow(path, step, to_x - 6, to_y - 5)
+def _arrow(step: Step, stops: Sequence[tuple[float, float]]) -> Arrow:
+    """Draw a step as a curve through its places; its words stand where it leaves its source."""
+    x, y = stops[0][0] + BOX_WIDTH, stops[0][1] + BOX_HEIGHT / 2
+    path, words = f"M{x:.1f} {y:.1f}", (0.0, 0.0)
+    for place, (to_x, top) in enumerate(stops[1:], 2):
+        to_y, middle = top + BOX_HEIGHT / 2, (x + to_x) / 2
+        path += f"C{middle:.1f} {y:.1f} {middle:.1f} {to_y:.1f} {to_x:.1f} {to_y:.1f}"
+        if place == 2:
+            words = (x + (to_x - x) * _WORDS_X, y + (to_y - y) * _WORDS_Y - 4)
+        x, y = to_x, to_y
+        if place < len(stops):
+            x += BOX_WIDTH
+            path += f"H{x:.1f}"
+    return Arrow(path, step, *words)

@@ -20,7 +20,7 @@ from inventory.pages.lots import MOST_TRACED, link_to, listed_trace
 from inventory.pages.panels import Shown, picture_of, shown_panel
 from inventory.pages.pictures import Picture, picture_answer
 from inventory.queries.breeding import heterozygosity_words
-from inventory.queries.carry_over import carried_over
+from inventory.queries.carry_over import CarriedOver, carried_over
 from inventory.queries.finding import find_lot
 from inventory.queries.lot_story import Happened, LotStory, lot_story
 from inventory.queries.strip import mostly_from, straight_from
@@ -31,6 +31,7 @@ from inventory.rules.mistakes import Mistake
 from inventory.rules.moisture import DRY_OR_COOL_OVER, storage_advice
 from inventory.rules.roles import may
 
+_FROM_RUNS = ("clean", "size", "sort")
 # The acts of a lot's page: verb, who may (as roles.py calls it), the field that takes the lot, words.
 _ACTS = (
     ("bench-sample", "sample", "lot", gettext_lazy("Sample")),
@@ -84,7 +85,7 @@ def _context(request: HttpRequest, station: Station, story: LotStory) -> dict[st
         "zone": ZoneInfo(station.zone),
         "uses": together([*_own_uses(story), *(use for shown in panels for use in shown.panel.uses)]),
         "advice": _advice(story),
-        "carried": next((one for one in carried_over(station) if one.lot == number), None),
+        "carried": _carried(station, story, panels),
         "heterozygosity": heterozygosity_words(story.generation.heterozygosity),
         "ribbon": lot_ribbon(story),
         "where": _where(number, story.stock),
@@ -93,6 +94,16 @@ def _context(request: HttpRequest, station: Station, story: LotStory) -> dict[st
         "newest": next((row.operation.seq for row in reversed(story.happened) if row.counts), None),
         "panels": panels,
     }
+
+
+def _carried(station: Station, story: LotStory, panels: Iterable[Shown]) -> CarriedOver | None:
+    """The warning of a lot that came over an uncleaned line; asked for lots out of runs alone, which nobody graded."""
+    made = story.standing.made_by if story.standing else None
+    uses = [use for shown in panels for use in shown.panel.uses if use.use == "ship"]
+    is_graded = any(use.answer != "no result" for use in uses)
+    if not story.left or is_graded or made is None or made.kind not in _FROM_RUNS:
+        return None
+    return next((one for one in carried_over(station) if one.lot == story.lot.number), None)
 
 
 def _shown(request: HttpRequest, station: Station, story: LotStory) -> list[Shown]:

@@ -14,7 +14,7 @@ from inventory.drawing.post import Post, posts
 from inventory.drawing.replicates import Row, replicate_row
 from inventory.pages.pictures import Picture
 
-_ROW = 32  # height of a judged number in a file
+_ROW, DOTS_HEIGHT = 32, 80  # height of a judged number in a file
 
 
 @dataclass(frozen=True)
@@ -57,15 +57,17 @@ def _curve_picture(title: str, says: str, curve: Curve, drawn: Drawn) -> Picture
 
 def _posts_picture(title: str, shown: Shown) -> Picture:
     laid = [{"y": _ROW * place, "post": post} for place, post in enumerate(shown.posts)]
-    height = _ROW * len(laid)
+    height = _ROW * len(laid) + (DOTS_HEIGHT if shown.row else 0)
     rows = [_post_row(post) for post in shown.posts]
     one = shown.panel.replicates
     if one and shown.row:
         rows += _replicate_rows(one)
     return Picture(
         title, shown.panel.says, "inventory/pictures/posts.svg",
-        {"laid": laid, "posts": shown.posts, "posts_height": height, "one": one, "row": shown.row}, 1240, height,
-        ["what", "reading", "limit", "likely from", "likely to", "in words"], rows, inline="inventory/_posts.html",
+        {"laid": laid, "posts": shown.posts, "posts_height": height, "dots_y": _ROW * len(laid), "one": one,
+         "row": shown.row}, 1240, height,
+        ["what", "reading", "limit", "likely from", "likely to", "in words"], rows,
+        inline="inventory/pictures/posts.html",
     )  # fmt: skip
 
 

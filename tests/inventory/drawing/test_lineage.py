@@ -42,6 +42,14 @@ def test_an_arrow_goes_from_the_right_side_of_its_source_to_the_left_side_of_its
     assert arrow.path.endswith(f"{ACROSS:.1f} {BOX_HEIGHT / 2:.1f}")
 
 
+def test_a_step_over_a_column_has_a_place_of_its_own_there_and_crosses_no_box() -> None:
+    lineage = drawn("A>B, B>C, A>C")
+    [middle] = [box.y for box in lineage.boxes if box.thing.id == "B"]
+    [long] = [arrow for arrow in lineage.arrows if (arrow.step.source, arrow.step.target) == ("A", "C")]
+    level = float(long.path.split("H")[0].split()[-1])
+    assert abs(level - (middle + BOX_HEIGHT / 2)) >= DOWN
+
+
 def test_boxes_are_ordered_so_that_arrows_do_not_cross() -> None:
     lineage = drawn("A>X, B>Y, X>E, Y>F")
     height = {box.thing.id: box.y for box in lineage.boxes}
