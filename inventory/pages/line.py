@@ -6,6 +6,7 @@ from zoneinfo import ZoneInfo
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.urls import reverse
 from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods, require_safe
 
@@ -15,7 +16,7 @@ from inventory.models import RunDraft, Station
 from inventory.pages.acts import UNPROCESSABLE, person
 from inventory.pages.areas import request_role
 from inventory.pages.carrying import carried
-from inventory.pages.flow_picture import picture
+from inventory.pages.flow_picture import Picture, picture
 from inventory.pages.forms import Form, form_of, taken
 from inventory.pages.frame import station_here
 from inventory.pages.preferences import preferred_unit
@@ -102,7 +103,7 @@ def _page(
 ) -> HttpResponse:  # fmt: skip
     newest, missing = recent_runs(station, most=LAST_RUNS)
     context = {
-        "open": [(draft, picture(flow_of_draft(draft), to_field)) for draft in open_drafts(station)],
+        "open": [(draft, _picture(draft)) for draft in open_drafts(station)],
         "carried": carried_over(station),
         "newest": [_row(run) for run in newest], "missing": [_row(run) for run in missing],
         "form": _form(typed, mistakes), "machines": [(name, name in _ticked(typed)) for name in MACHINES],
@@ -110,6 +111,12 @@ def _page(
         **_ahead(station, typed),
     }  # fmt: skip
     return render(request, "inventory/line/line.html", context, status=status)
+
+
+def _picture(draft: RunDraft) -> Picture:
+    """Draw a run that is being filled; each branch leads to its field on the run's own page."""
+    page = reverse("run", args=[draft.number])
+    return picture(flow_of_draft(draft), lambda way: f"{page}{to_field(way)}")
 
 
 def _form(typed: Mapping[str, str], mistakes: Sequence[Mistake]) -> Form:

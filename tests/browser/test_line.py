@@ -45,7 +45,7 @@ def said(page, words: str) -> None:
 def test_a_run_goes_from_the_scanned_bin_to_the_books_by_keys_alone(open_as, plant: House) -> None:
     page = open_as(plant.line, "/line/")
     scan(page, "2400015")
-    page.wait_for_function("document.querySelector('#field-feed_lot').value === '24-0001-5'")
+    page.wait_for_function("() => document.querySelector('#field-feed_lot').value === '24-0001-5'")
     page.wait_for_selector("text=F-1: 1,130.0 kg")
     page.keyboard.press("Tab")
     page.keyboard.press("Tab")

@@ -164,6 +164,13 @@ def test_what_is_weighed_is_kept_and_drawn(line: Client, plant: House) -> None:
     assert 'id="field-spouts-throughs"' in shown.content.decode()
 
 
+def test_the_line_shows_the_open_run_drawn_with_its_spouts_to_fill(line: Client, plant: House) -> None:
+    started(plant)
+    shown = line.get("/line/")
+    assert 'href="/line/runs/R14/#field-spouts-throughs"' in shown.content.decode()
+    assert "The line is idle" not in text(shown)
+
+
 def test_htmx_gets_the_picture_alone(line: Client, plant: House) -> None:
     started(plant)
     answer = line.post(R14, {"do": "keep", "spouts.throughs": "38.5"}, headers={"HX-Request": "true"})
