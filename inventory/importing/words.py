@@ -6,8 +6,9 @@ does. What the words mean is read by the act itself, so that every door is held 
 
 import difflib
 import json
+import re
 import types
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import MISSING, fields, is_dataclass
 from decimal import Decimal, InvalidOperation
 from typing import Any, TypeVar, Union, get_args, get_origin, get_type_hints
@@ -18,6 +19,9 @@ from inventory.rules.reading import MAX_TYPED, JsonText, field_words, listed, pl
 T = TypeVar("T")
 LONGEST = 1_000_000  # characters of one JSON object; a run with all its spouts has a few hundred
 _YES, _NO = ("yes", "y", "true", "1", "on"), ("no", "n", "false", "0", "off")
+_DECIMAL = re.compile(r"[+-]?\d+([.,]\d+)?")
+_GROUP = 3  # digits of a thousand: 1 000 is one number
+_FEWEST_DOUBTFUL = 4
 _MOST_WHOLE_DIGITS = 9  # no count or year is longer, and the database keeps ten
 
 
@@ -46,8 +50,31 @@ class WordMissing(Mistake):
 
     code = "missing"
 
-    def __init__(self, field: str) -> None:
-        super().__init__(f"{field_words(field)} is missing. Give it as {field}=…", field=field)
+    def __init__(self, field: str, given_as: str = "") -> None:
+        super().__init__(f"{field_words(field)} is missing. Give it as {given_as or field}=…", field=field)
+
+
+class CommasMean(Mistake):
+    """A list in which a comma may part the numbers or their decimals."""
+
+    code = "commas_mean"
+
+    def __init__(self, field: str, typed: str, numbers: Sequence[str]) -> None:
+        super().__init__(
+            f"{field_words(field)} reads {quoted(typed)}. If commas are decimal signs, put semicolons between: "
+            f"{'; '.join(numbers)}. If it is a list of {2 * len(numbers)} numbers, put a blank behind each comma.",
+            field=field,
+        )
+
+
+class NoCommas(Mistake):
+    """Numbers with blanks between them where a list takes commas."""
+
+    code = "no_commas"
+
+    def __init__(self, field: str, typed: str, numbers: Sequence[str]) -> None:
+        says = f"{field_words(field)} reads {quoted(typed)}. Put commas between the numbers: {', '.join(numbers)}."
+        super().__init__(says, field=field, proposal=", ".join(numbers))
 
 
 class NotWords(Mistake):
@@ -120,7 +147,8 @@ def fill(kind: type[T], words: Mapping[str, Any], where: str = "") -> T:
     for field in fields(kind):  # type: ignore[arg-type]
         if words.get(field.name) is None:
             if field.default is MISSING and field.default_factory is MISSING:
-                mistakes.append(WordMissing(f"{where}{field.name}"))
+                name = f"{where}{field.name}"
+                mistakes.append(WordMissing(name, _given_as(hints[field.name], name)))
             continue
         try:
             values[field.name] = _shaped(hints[field.name], words[field.name], f"{where}{field.name}")
@@ -183,8 +211,69 @@ def _sequence(inner: Any, value: Any, name: str) -> tuple[Any, ...]:
     elif is_dataclass(inner):
         raise Refused([WrongShape(name, value, f"its parts one by one, such as {name}.1.{fields(inner)[0].name}=…")])
     else:
-        items = [part.strip() for part in typed_text(value).replace(";", ",").split(",") if part.strip()]
+        items = _parted(typed_text(value), name)
     return tuple(_shaped(inner, item, f"{name}.{index}") for index, item in enumerate(items, start=1))
+
+
+def _parted(text: str, name: str) -> list[str]:
+    """Part a list: by commas; by semicolons alone where the commas between them are decimal signs."""
+    by_semicolon = [part.strip() for part in text.split(";") if part.strip()]
+    if len(by_semicolon) > 1 and all(_DECIMAL.fullmatch(part) for part in by_semicolon):
+        return by_semicolon
+    items = [part.strip() for part in text.replace(";", ",").split(",") if part.strip()]
+    pairs = list(zip(items[::2], items[1::2], strict=False))
+    if _may_be_decimals(text, items, pairs):
+        raise Refused([CommasMean(name, text, [",".join(pair) for pair in pairs])])
+    numbers = text.split()
+    is_grouped = all(len(part) == _GROUP for part in numbers[1:])
+    if len(items) == 1 and len(numbers) > 1 and all(map(_DECIMAL.fullmatch, numbers)) and not is_grouped:
+        raise Refused([NoCommas(name, text, numbers)])
+    return items
+
+
+def _may_be_decimals(text: str, items: Sequence[str], pairs: Sequence[tuple[str, str]]) -> bool:
+    """Say whether an even list alternates as 18,2,18,1 does: numbers near each other, and single digits between."""
+    if len(items) < _FEWEST_DOUBTFUL or len(items) % 2 or " " in text.strip() or not all(map(str.isdecimal, items)):
+        return False
+    firsts = [int(first) for first, _digit in pairs]
+    near = min(firsts) >= 10 and max(firsts) <= min(firsts) * 1.5
+    return near and all(len(digit) == 1 for _first, digit in pairs)
+
+
+def _given_as(hint: Any, name: str) -> str:
+    """How a field is typed: the parts of a list of parts one by one."""
+    origin, inner = get_origin(hint), get_args(hint)
+    if origin is not None and issubclass(origin, Mapping):
+        return f"{name}.NAME"
+    if origin is not None and issubclass(origin, Sequence) and is_dataclass(inner[0]):
+        return f"{name}.1.{fields(inner[0])[0].name}"
+    return name
+
+
+def as_typed(words: Mapping[str, Any]) -> list[str]:
+    """Write words as `field=value`, so that `pairs` and `fill` read the same again: `outs.1.mass=741.2`.
+
+    Args:
+        words: field -> text, list or mapping, nested as acts and figures nest them.
+    """
+    return [f"{name}={text}" for field, value in words.items() for name, text in _flat(field, value)]
+
+
+def _flat(name: str, value: Any) -> Iterator[tuple[str, str]]:
+    if isinstance(value, list | tuple) and not any(_is_nested(one) for one in value):
+        yield name, ", ".join(map(typed_text, value))
+    elif isinstance(value, list | tuple):
+        for place, one in enumerate(value, 1):
+            yield from _flat(f"{name}.{place}", one)
+    elif isinstance(value, Mapping):
+        for key, one in value.items():
+            yield from _flat(f"{name}.{key}", one)
+    elif value is not None:
+        yield name, "yes" if value is True else "no" if value is False else typed_text(value)
+
+
+def _is_nested(one: Any) -> bool:
+    return isinstance(one, Mapping | list | tuple) or "," in typed_text(one) or ";" in typed_text(one)
 
 
 def _object(value: Any, name: str, part: str = "…") -> Mapping[str, Any]:

@@ -1,5 +1,6 @@
 """The demo season, built whole: every answer of the story, and every figure of its tables."""
 
+import shlex
 from decimal import Decimal
 from time import monotonic
 from typing import Any
@@ -29,6 +30,7 @@ from inventory.queries.runs import run_balance
 from inventory.rules.mass import kg_text
 from inventory.rules.mistakes import Refused
 from inventory.rules.showing import mass_words
+from tests.inventory.management.asking import ask
 from tests.inventory.papers.reading import text_of
 from tests.make import house
 
@@ -38,6 +40,12 @@ NOT_IN_THE_SEASON = {
     "drift": "No re-grade by another grader is in the books yet",
     "maturity": "has both a day of sowing and one of maturity",
 }
+
+
+def example_words(name: str) -> list[str]:
+    """The words behind `figure` that its help prints as an example."""
+    lines = ask("figure", name).out.splitlines()
+    return shlex.split(next(line for line in lines if line.startswith("For example: ")).removeprefix("For example: "))
 
 
 class TestSeason(TestCase):
@@ -96,6 +104,14 @@ class TestSeason(TestCase):
             test = found[row["test"]]
             read = (test.result.mean_pct, test.result.spread, test.result.allowed, chance_text(test.chance_at_least()))
             assert read == (Decimal(row["mean"]), int(row["spread"]), int(row["allowed"]), row["chance"]), row
+
+    def test_every_printed_example_works_on_the_season_when_it_is_pasted(self) -> None:
+        for name, figure in FIGURES.items():
+            if figure.reads_books and name not in NOT_IN_THE_SEASON:
+                with self.subTest(name):
+                    pasted = ask("figure", *example_words(name))
+                    assert (pasted.status, pasted.err) == (0, "")
+                    assert pasted.out.strip()
 
     def test_every_figure_answers_from_the_season_with_its_working_and_a_source_for_each_step(self) -> None:
         for name, figure in FIGURES.items():

@@ -1,5 +1,6 @@
 """`manage.py figure NAME field=value …`: work out one figure and show its working; nothing is stored."""
 
+import shlex
 from argparse import ArgumentParser
 from collections.abc import Sequence
 from typing import Any
@@ -58,9 +59,13 @@ class Command(Door):
         if as_json:
             self.say_json({"tells": figure.tells, "asks": dict(told), "example": dict(figure.example)})
             return
-        example = " ".join(f"{name}={value}" for name, value in figure.example.items() if isinstance(value, str))
         self.say(figure.tells, *columns(list(told)))
-        self.say(*([f"For example: {figure.name} {example}"] if example else []))
+        self.say(*([f"For example: {example_of(figure)}"] if figure.example else []))
+
+
+def example_of(figure: Figure) -> str:
+    """Write a figure's example as it is typed behind `figure`, quoted for a shell."""
+    return " ".join([figure.name, *map(shlex.quote, typed.as_typed(figure.example))])
 
 
 def _station(figure: Figure, asked: Any, options: dict[str, Any]) -> Station | None:

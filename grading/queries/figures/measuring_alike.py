@@ -12,6 +12,7 @@ from grading.stats.icc import iccs
 from grading.stats.paired import Paired, paired
 from inventory.models import Station
 from inventory.rules.gathering import Gathering
+from inventory.rules.reading import typed_text
 
 WHICH = (
     "For graders who stand in for each other use (2,1), absolute agreement; (3,1) lets a constant difference pass; "
@@ -33,7 +34,13 @@ class IccAsked:
 class GaugeAsked:
     """For each person the trials, each with a reading of every part in one order: `readings.A.1=0.29,-0.56,1.34`."""
 
-    readings: Mapping[str, Sequence[Sequence[Any]]]
+    readings: Mapping[str, Sequence[Sequence[Any]]] = field(
+        metadata={
+            "looks": "a person's trials, each with one reading of every part in one order: "
+            "readings.anna.1=18.0,19.0,20.1 is anna's first round over three parts, "
+            "readings.anna.2=18.1,19.2,20.0 her second"
+        }
+    )
     road: str = field(default="variance", metadata={"looks": "variance or ranges"})
     pool_at: Any = field(default=str(POOL_AT), metadata={"looks": "interaction is pooled over this p, such as 0.25"})
 
@@ -97,7 +104,8 @@ def gauge_study(asked: GaugeAsked, _station: Station | None = None) -> Answer:
         words.add(*_misses(dict(zip(asked.readings, readings, strict=True))))
     words.finish()
     found = by_ranges(readings) if road == "ranges" else by_variance(readings, float(given(pool_at)))
-    return Answer(_gauge_values(found), _gauge_says(found), found.working)
+    says = (*_gauge_says(found), _gauge_read(found, asked.readings))
+    return Answer(_gauge_values(found), says, found.working, _turned_round(found, readings))
 
 
 def agreement(asked: AgreementAsked, _station: Station | None = None) -> Answer:
@@ -190,12 +198,38 @@ def _gauge_values(found: GaugeStudy) -> dict[str, Any]:
 def _gauge_says(found: GaugeStudy) -> tuple[str, ...]:
     if found.grr_pct is None:
         return ("All readings are the same: neither the parts nor the measuring vary.",)
-    told = "every part" if found.ndc is None else f"{found.ndc} kinds of part"
+    told = "every part" if found.ndc is None else f"{found.ndc} distinct categories of parts"
     says = (
         f"Measuring is {found.grr_pct:.1f} in 100 of all that varies: repeats {found.ev:.4g}, people {found.av:.4g}, "
         f"parts {found.pv:.4g} (standard deviations). It can tell {told} apart."
     )
-    return (says, "Under 10 in 100 is good, over 30 too much; 5 kinds or more are wanted. Common practice, no source.")
+    return (
+        says,
+        "Under 10 in 100 is good, over 30 too much; 5 categories or more are wanted. Common practice, no source.",
+    )
+
+
+def _gauge_read(found: GaugeStudy, asked: Mapping[str, Sequence[Sequence[Any]]]) -> str:
+    """Say how the table was understood, so that a table turned round is seen."""
+    name, trials = next(iter(asked.items()))
+    cells = ", ".join(f"part {place} as {typed_text(one).strip()}" for place, one in enumerate(trials[0][:3], 1))
+    more = ", …" if found.parts > 3 else ""
+    return (
+        f"Read as {found.parts} parts, {found.trials} repeats, {found.people} people: {name} read in the first round "
+        f"{cells}{more}."
+    )
+
+
+def _turned_round(found: GaugeStudy, readings: Sequence[Sequence[Sequence[float]]]) -> tuple[str, ...]:
+    """Ask whether parts and repeats changed places, where there are more repeats than parts."""
+    if found.trials <= found.parts:
+        return ()
+    other = by_variance([[list(part) for part in zip(*trials, strict=True)] for trials in readings])
+    share = "" if other.grr_pct is None else f", and measuring is {other.grr_pct:.1f} in 100"
+    return (
+        f"There are more repeats ({found.trials}) than parts ({found.parts}). If each list holds the repeats of one "
+        f"part, turn the table round: then there are {other.parts} parts and {other.trials} repeats{share}.",
+    )
 
 
 def _finite(value: float | None, digits: int = 4) -> float | None:

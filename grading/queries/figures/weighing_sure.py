@@ -302,7 +302,7 @@ FIGURES = (
         StopAsked, when_to_stop,
         {
             "defect_g": "9.5", "portion_g": "250", "seed_weight_g_per_100": "19.4",
-            "limits_pct": {"No. 1": "2.00", "No. 2": "4.00"},
+            "limits_pct": {"first": "2.00", "second": "4.00"},
         },
     ),
 )  # fmt: skip

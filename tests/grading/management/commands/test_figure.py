@@ -1,10 +1,12 @@
 """`manage.py figure`: list, tell, work out, refuse."""
 
+import shlex
 from typing import Any
 
 import pytest
 
 from grading.queries.figures import FIGURES, Figure
+from inventory.importing.words import fill
 from tests.inventory.management.asking import ask
 
 pytestmark = pytest.mark.django_db
@@ -41,16 +43,22 @@ def test_what_cannot_be_worked_out_is_a_sentence(words: tuple[str, ...], says: s
 
 
 def _worked() -> list[Any]:
-    from inventory.importing.words import fill  # noqa: PLC0415 - one use
-
     asked = {name: fill(figure.asks, figure.example) for name, figure in FIGURES.items()}
     return [pytest.param(figure, id=name) for name, figure in FIGURES.items() if not figure.needs_station(asked[name])]
 
 
 @pytest.mark.parametrize("figure", _worked())
-def test_every_figure_has_an_example_that_works_and_shows_its_working(figure: Figure) -> None:
-    from inventory.importing.words import fill  # noqa: PLC0415 - one use
+def test_every_printed_example_works_when_it_is_pasted(figure: Figure) -> None:
+    told = ask("figure", figure.name).out
+    [example] = [line for line in told.splitlines() if line.startswith("For example: ")]
+    pasted = ask("figure", *shlex.split(example.removeprefix("For example: ")))
+    assert (pasted.status, pasted.err) == (0, "")
+    meant = figure.work_out(fill(figure.asks, figure.example), None)
+    assert pasted.out.splitlines()[0] == meant.says[0]
 
+
+@pytest.mark.parametrize("figure", _worked())
+def test_every_figure_has_an_example_that_works_and_shows_its_working(figure: Figure) -> None:
     answer = figure.work_out(fill(figure.asks, figure.example), None)
     assert answer.says and answer.working
     assert all(step.formula and step.source for step in answer.working)

@@ -24,6 +24,24 @@ def test_a_gauge_study_says_parts_people_and_repeats() -> None:
     assert "Common practice, no source." in answer.says[1]
 
 
+def test_a_gauge_study_says_how_it_read_the_table_and_asks_whether_it_is_turned_round() -> None:
+    by_part = {"anna": [["18.0", "18.1"], ["19.0", "19.2"], ["20.1", "20.0"]],
+               "ben": [["18.1", "18.1"], ["19.1", "19.1"], ["20.0", "20.2"]]}  # fmt: skip
+    wrong = asked("gauge study", readings=by_part)
+    assert (
+        "Read as 2 parts, 3 repeats, 2 people: anna read in the first round part 1 as 18.0, part 2 as 18.1."
+        in wrong.says
+    )
+    by_round = {name: [list(one) for one in zip(*rows, strict=True)] for name, rows in by_part.items()}
+    right = asked("gauge study", readings=by_round)
+    assert f"measuring is {right.values['grr_pct_of_tv']:.1f} in 100" in wrong.notes[0]
+    assert right.notes == ()
+    assert (
+        "Read as 3 parts, 2 repeats, 2 people: anna read in the first round part 1 as 18.0, part 2 as 19.0"
+        in (right.says[-1])
+    )
+
+
 def test_a_gauge_study_by_ranges_has_no_analysis_of_variance() -> None:
     answer = asked("gauge study", readings=TWO, road="ranges")
     assert (answer.values["variance"], answer.values["interaction_is_pooled"]) == ([], None)
