@@ -2,13 +2,15 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import date, datetime
+from datetime import date, datetime, time, timedelta
+from zoneinfo import ZoneInfo
 
 from django.contrib.auth.models import User
 
 from grading.models import RuleEdition, RulesDraft, RulesWithdrawn
 from grading.queries.drafts import draft_of
 from grading.queries.editions import edition_from, is_taken, rules_of
+from grading.queries.finding import standing_portions
 from grading.rules.exact_json import read_object
 from grading.rules.mistakes import UnknownWord
 from grading.rules.rule_form import read_rule_set
@@ -22,7 +24,7 @@ from inventory.actions.posting import post
 from inventory.actions.reader import Missing, Reader, sure
 from inventory.models import Station
 from inventory.rules.dates import read_date
-from inventory.rules.mistakes import Mistake, Question, Refused
+from inventory.rules.mistakes import Mistake, Note, Question, Refused
 from inventory.rules.reading import JsonText, listed, plain, typed_text
 
 EXAMPLE_DAY = "2026-01-01"
@@ -36,6 +38,18 @@ class GradedTwice(Question):
     def __init__(self, classes: Sequence[str], others: Sequence[str]) -> None:
         says = f"{listed(list(others), 'and')} will grade {listed(list(classes), 'and')} in the same time."
         super().__init__(f"{says} Each grading must then name its rule set. Is that meant?", field="begins")
+
+
+class BeginsBack(Question):
+    """An edition that would begin on days of which samples were graded already."""
+
+    code = "begins_back"
+
+    def __init__(self, what: str, begins: date, graded: int) -> None:
+        of = "1 sample" if graded == 1 else f"{graded} samples"
+        keep = "keeps its grade" if graded == 1 else "keep their grades"
+        says = f"{what} would begin on {begins}, in the past: {of} from then on {keep}, others would be read by it"
+        super().__init__(f"{says}. Is that day meant?", field="begins")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -147,6 +161,7 @@ def _plan_in_force(
     if found and begins:
         rule_set, known = edition_from(found.text), rules_of(station)
         reader.add(*begin_mistakes(rule_set, begins, known), *_graded_twice(rule_set, begins, known, station))
+        reader.add(*_begins_back(rule_set, begins, station))
         if is_taken(station, rule_set, known):
             reader.add(EditionTaken(rule_set.id, rule_set.edition))
     row = RuleEdition(
@@ -166,11 +181,31 @@ def _plan_withdrawal(reader: Reader, words: WithdrawRules, *, by: User, key: str
     ends = _day(reader, words.ends, "ends")
     if edition and ends:
         reader.add(*end_mistakes(edition, ends))
+        reader.notes.append(_nothing_after(edition, ends, known))
     row = RulesWithdrawn(
         station=station, rule_set=edition.id if edition else "", edition=edition.edition if edition else "",
         ends=ends or date.min,
     )  # fmt: skip
     return entered(reader, {}, kind="withdraw rules", by=by, at=at, key=key, reason=why, rows=(row,))
+
+
+def _begins_back(rule_set: RuleSet, begins: date, station: Station) -> list[Mistake]:
+    """Ask about a first day from which on samples were graded under this id already."""
+    since = datetime.combine(begins, time(), ZoneInfo(station.zone))
+    rows = standing_portions(station).filter(rule_set__iexact=rule_set.id, sample__operation__at__gte=since)
+    graded = rows.values("sample").distinct().count()
+    return [BeginsBack(f"{rule_set.id}, edition {rule_set.edition},", begins, graded)] if graded else []
+
+
+def _nothing_after(edition: RuleSet, ends: date, known: Sequence[RuleSet]) -> Note:
+    """Say what is in force after an edition's last day: withdrawing one does not bring the one before it back."""
+    after = ends + timedelta(days=1)
+    rest = [each for each in known if each.id == edition.id and each.edition != edition.edition]
+    next_ = next((each for each in rest if each.in_force_from and each.in_force_from >= after), None)
+    says = f"From {after} on no edition of {edition.id} is in force"
+    if next_:
+        says += f" until edition {next_.edition} begins on {next_.in_force_from}"
+    return Note(f"{says}: an edition before it does not come back. `book reverse` of this act gives the days back.")
 
 
 def _day(reader: Reader, typed: Typed, name: str) -> date | None:

@@ -10,6 +10,7 @@ from grading.queries.grade_chances import GRADE_ADVICE, grade_chances, with_a_ch
 from grading.queries.piece_weights import BY_WEIGHT, as_named, count_limits, limit_says, ranges_by_weight
 from grading.queries.sampled import NOT_SAID
 from grading.queries.shipped import shipped_rule_set
+from grading.queries.sure_steps import sure_steps
 from grading.rules.fit import basis_g, name_mistakes
 from grading.rules.mistakes import Missing
 from grading.rules.outcome import Limiting, Outcome, Reading, outcome
@@ -130,7 +131,7 @@ def answer(
         "table": result.table.table,
         "official": False,
         "notes": [*result.notes, *_chance_notes(result, portion, limits), *([BY_WEIGHT] if weighed else [])],
-        **({"working": [step.as_json for step in result.working]} if with_working else {}),
+        **({"working": _working(result, portion, sure, beans)} if with_working else {}),
     }
 
 
@@ -198,6 +199,14 @@ def _factor(reading: Reading, by_name: Mapping[str, Likely], limits: Mapping[str
         "next_pieces": limit and limit.next_pieces,
         "upper_pct": _percent(limit.upper_share) if limit and limit.upper_share is not None else None,
     }
+
+
+def _working(
+    result: Outcome, portion: Portion, sure: Mapping[str, Likely], beans: Mapping[str, Fraction]
+) -> list[dict[str, str]]:  # fmt: skip
+    """Show the steps of the grade, and before its last one those of the likely ranges."""
+    steps = [step.as_json for step in result.working]
+    return [*steps[:-1], *(step.as_json for step in sure_steps(result, portion, sure, beans)), *steps[-1:]]
 
 
 def _basis(factor: Factor) -> str:

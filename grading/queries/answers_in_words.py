@@ -21,10 +21,19 @@ def answer_lines(answer: Mapping[str, Any]) -> list[str]:
     """
     kept = f", re-grade of the file sample of {answer['file_sample_of']}" if answer["file_sample_of"] else ""
     head = f"{answer['sample']}  {answer['lot']}  {answer['date']}  graded by {answer['grader']}{kept}"
+    return [head, *portion_lines(answer)]
+
+
+def portion_lines(answer: Mapping[str, Any]) -> list[str]:
+    """Write the answer of a portion as lines of text.
+
+    Args:
+        answer: as `answers.answer` gives it.
+    """
     held = [_held(entry) for entry in answer["limiting"]]
     grade = f"{answer['grade']}: {'; '.join(held)}" if held else str(answer["grade"])
     rule_set = f"{answer['rule_set']}, edition {answer['edition']}; {answer['source']}"
-    lines = [head, grade, *(f"  {_factor(entry)}" for entry in answer["factors"])]
+    lines = [grade, *(f"  {_factor(entry)}" for entry in answer["factors"])]
     notes = [note for note in answer["notes"] if note != answer["source"]]
     lines += _chances(answer.get("grade_chances"))
     working = [f"  {Step(**step).says}" for step in answer["working"]]
@@ -36,7 +45,7 @@ def _chances(of_each: Mapping[str, float] | None) -> list[str]:
     if not of_each:
         return []
     said = ", ".join(f"{grade} {chance_text(min(1.0, max(0.0, chance)))}" for grade, chance in of_each.items())
-    return [f"Chance that the lot is: {said} (advice; the rule's own grade stands)"]
+    return [f"Chance that the lot is: {said} (advice, each rounded by itself; the rule's own grade stands)"]
 
 
 def _held(entry: Mapping[str, Any]) -> str:

@@ -17,7 +17,8 @@ class NotInForce(Mistake):
 
     def __init__(self, what: str, class_name: str, on: date) -> None:
         says = f"{what} in force for {class_name} on {on}. Name a rule set of that day; `manage.py rules` lists them."
-        super().__init__(says, field="rule_set")
+        tries = " `manage.py rules --try ID:EDITION` reads past samples by limits of another day."
+        super().__init__(says + tries, field="rule_set")
 
 
 class GradesSeed(Mistake):

@@ -28,7 +28,7 @@ def draft(bench: Bench, document: dict[str, Any], by: str = "bench") -> Booked:
 def put(bench: Bench, name: str = "2", begins: str = "2025-01-01", **asked: Any) -> Booked:
     """Put a draft of QM-DEMO in force."""
     words = {"rule_set": "QM-DEMO", "edition": name, "begins": begins}
-    asked = {"reason": "decided in spring", "answers": {}, **asked}
+    asked = {"reason": "decided in spring", "answers": {"begins_back": "as decided"}, **asked}
     return book("put rules in force", words, station=bench.plant.station, by=bench.plant.records, now=NOW, **asked)
 
 

@@ -2,6 +2,7 @@
 
 import json
 from datetime import date
+from typing import Any
 
 import pytest
 
@@ -110,6 +111,41 @@ def test_editions_end_on_the_day_they_are_withdrawn(bench: Bench) -> None:
         rule_set_for("QM-DEMO", "pinto", date(2025, 7, 1), "QM", rules_of(bench.plant.station))
     with pytest.raises(Refused, match="ends on 2025-06-30 already"):
         withdraw(bench, "2", "2025-07-31")
+
+
+def notes(booked: Any) -> list[str]:
+    return [note for act in booked.operations for note in json.loads(act.content)["facts"].get("notes", ())]
+
+
+def test_withdrawing_says_that_nothing_is_in_force_afterwards_and_what_gives_the_days_back(bench: Bench) -> None:
+    draft(bench, edition())
+    put(bench)
+    [said] = notes(withdraw(bench, "2", "2025-06-30"))
+    assert said == (
+        "From 2025-07-01 on no edition of QM-DEMO is in force: an edition before it does not come back. `book reverse` "
+        "of this act gives the days back."
+    )
+
+
+def test_withdrawing_an_edition_before_another_says_when_the_next_begins(bench: Bench) -> None:
+    draft(bench, edition())
+    put(bench)
+    [said] = notes(withdraw(bench, "1", "2024-10-31"))
+    assert said.startswith("From 2024-11-01 on no edition of QM-DEMO is in force until edition 2 begins on 2025-01-01:")
+
+
+def test_a_first_day_before_graded_samples_is_asked_about(bench: Bench) -> None:
+    book("grade", graded(), station=bench.plant.station, by=bench.plant.bench, now=NOW)
+    draft(bench, edition())
+    with pytest.raises(Refused) as refused:
+        put(bench, begins="2024-10-01", answers={})
+    [question] = refused.value.mistakes
+    assert (question.code, question.field) == ("begins_back", "begins")
+    assert question.says == (
+        "QM-DEMO, edition 2, would begin on 2024-10-01, in the past: 1 sample from then on keeps its grade, others "
+        "would be read by it. Is that day meant?"
+    )
+    assert put(bench, begins="2025-06-01", answers={}).operations
 
 
 def test_an_edition_of_the_app_may_be_withdrawn_too(bench: Bench) -> None:

@@ -3,6 +3,7 @@
 from decimal import Decimal
 
 import pytest
+from scipy.stats import beta
 
 from grading.queries.answers import answer, graded
 from grading.queries.shipped import shipped_rule_set
@@ -189,3 +190,17 @@ def test_a_colour_word_is_proposed():
     document = {**bench(LINES[4]), "rule_set": "CA-BEANS", "appearance": {"colour": "good natural"}}
     with pytest.raises(Refused, match="Did you mean good_natural"):
         graded(document)
+
+
+@pytest.mark.outside("scipy.stats.beta: k and n worked by hand from the portion and its 100-seed weight")
+@pytest.mark.parametrize(("dish", "grams"), [("splits", 3.1), ("damaged", 2.6)])
+def test_a_likely_range_can_be_done_again_from_its_working(dish, grams):
+    document = {"rule_set": "QM-DEMO", "class": "navy", "portion_g": 499.6, "seed_weight_g_per_100": 17.6,
+                "weights_g": {"splits": 3.1, "damaged": 2.6}}  # fmt: skip
+    [step] = [each for each in graded(document)["working"] if each["gives"] == f"{dish}, likely range"]
+    n = 499.6 * 100 / 17.6
+    k = n * grams / 499.6
+    assert step["formula"].startswith(f"2.5 and 97.5 % points of Beta({k:.3f} + 1/2, {n:.2f} - {k:.3f} + 1/2) = ")
+    ends = [100 * float(beta.ppf(at, k + 0.5, n - k + 0.5)) for at in (0.025, 0.975)]
+    assert f"= {ends[0]:.4f} and {ends[1]:.4f} %" in step["formula"]
+    assert "n = 499.6 g × 100 / 17.6 g = 2838.64 seeds" in step["basis"]

@@ -42,6 +42,20 @@ def test_grade_answers_with_the_promised_names(monkeypatch):
     assert {"factor", "basis", "raw_pct", "read_pct", "interval", "within"} <= set(result["factors"][0])
 
 
+def test_grade_says_for_which_day_its_edition_was_chosen(monkeypatch):
+    assert "is the one in force on" in run(monkeypatch, json.dumps(PORTION))["notes"][-1]
+    named = run(monkeypatch, json.dumps({**PORTION, "rule_set": "QM-DEMO:1"}))
+    assert not any("is the one in force on" in note for note in named["notes"])
+
+
+def test_grade_answers_in_words_where_they_are_asked_for(monkeypatch):
+    monkeypatch.setattr(sys, "stdin", io.StringIO(json.dumps(PORTION)))
+    answer = ask("grade", "-", "--words")
+    lines = answer.out.splitlines()
+    assert lines[0].startswith("No. 2: ")
+    assert "Working" in lines and len(lines) < 80
+
+
 @pytest.mark.parametrize(
     "text", ["", "[]", "{", "null", '{"portion_g": NaN}', json.dumps({**PORTION, "class": "zebra"})]
 )
