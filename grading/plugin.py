@@ -80,7 +80,8 @@ def page_links() -> Sequence[PageLink]:
             "bench", gettext("Tests: trays to count, seed weight, sizes, colour"), "/bench/tests/", verb="germination"
         ),
         PageLink("bench", gettext("Kept samples: where they stand"), "/bench/file-samples/"),
-        PageLink("floor", gettext("Will cleaning help?"), "/bench/recleaning/"),
+        PageLink("floor", gettext("Will cleaning help?"), "/bench/recleaning/", answers="recleaning"),
+        PageLink("bench", gettext("Graders: who disagrees"), "/bench/graders/", answers="graders"),
         PageLink("bench", gettext("My tray: order and letters of the dishes"), "/bench/tray/"),
         PageLink("bench", gettext("Rules: limits in force, drafts, what they would change"), "/records/rules/"),
         PageLink("bench", gettext("Grade reports and sample tags"), "/bench/papers/", verb="label"),

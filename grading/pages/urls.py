@@ -2,9 +2,10 @@
 
 from django.urls import path
 
-from grading.pages import lab, looks, pan, photos, prints, recleaning, samples, tray
+from grading.pages import graders, lab, looks, pan, photos, prints, recleaning, samples, tray
 
 urlpatterns = [
+    path("graders/", graders.graders, name="graders"),
     path("looks/<str:number>/", looks.looks, name="looks"),
     path("pan/", pan.pan_door, name="pan"),
     path("pan/<str:number>/", pan.pan, name="pan-of"),

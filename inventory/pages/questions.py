@@ -12,7 +12,7 @@ _QUESTIONS = (
     (gettext_lazy("How much clean seed of a line is left, where, and how much of it is promised?"), "lines"),
     (gettext_lazy("Which plots made a lot? Which lots, bags and shipments came from a plot?"), "trace-door"),
     (gettext_lazy("Is a lot good enough, by how much, how sure, and what limits it?"), "lots"),
-    (gettext_lazy("What must be cleaned again, and is cleaning likely to mend it?"), "?not-first"),
+    (gettext_lazy("What must be cleaned again, and is cleaning likely to mend it?"), "!recleaning"),
     (gettext_lazy("What was lost at each machine this month, and how much is unaccounted?"), "losses"),
     (gettext_lazy("Which lots germinate too low, too near to call, or were not tested in a year?"), "?below"),
     (gettext_lazy("What is on the floor and too wet, since when?"), "floor-wet"),

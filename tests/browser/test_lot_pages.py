@@ -12,7 +12,7 @@ pytestmark = [pytest.mark.django_db(transaction=True), pytest.mark.slow, pytest.
 PAGES = (
     "/", "/lots/", "/lots/?that=on-hold", "/lots/24-0002-8/", "/lots/24-0002-8/pictures/kilos/", "/lines/",
     "/of/line/N-1/", "/of/line/N-2/", "/season/N-1/", "/trace/", "/trace/24-0002-8/", "/trace/24-0001-5/?forward=yes",
-    "/changes/?since=2020-01-01", "/booked/1/?take=back",
+    "/changes/?since=2020-01-01", "/bench/graders/", "/booked/1/?take=back",
 )  # fmt: skip
 
 
