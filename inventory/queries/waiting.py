@@ -12,9 +12,12 @@ from inventory.queries.carry_over import carried_over
 from inventory.queries.drafts import open_drafts
 from inventory.queries.floor import wet_lots
 from inventory.queries.labels import without_label
+from inventory.queries.sheet_drafts import open_sheet_drafts
 from inventory.rules.roles import BENCH, BREEDER, INTAKE, LINE, RECORDS, may
 
 AREA_OF_ROLE = {INTAKE: "floor", LINE: "floor", BENCH: "bench", BREEDER: "breeding", RECORDS: "floor"}
+
+MOST_SHEETS = 20
 
 
 def what_waits(station: Station, role: str) -> list[Waiting]:
@@ -24,6 +27,7 @@ def what_waits(station: Station, role: str) -> list[Waiting]:
         *_wet(station),
         *_carried(station),
         *_labels(station),
+        *_sheets(station),
         *the_host().waiting(station.code),
     ]
     return sorted(items, key=lambda item: (not _is_theirs(item, role), item.since or "9"))
@@ -53,6 +57,13 @@ def _carried(station: Station) -> Iterable[Waiting]:
         words = gettext("%(lot)s came over an uncleaned line after darker seed: grade it") % {"lot": one.lot}
         since = one.run.operation.at.isoformat()
         yield Waiting("bench", words, reverse("lot", args=[one.lot]), since, verb="grade")
+
+
+def _sheets(station: Station) -> Iterable[Waiting]:
+    """Sheets that are kept aside until their questions are answered (1 query)."""
+    for draft in open_sheet_drafts(station)[:MOST_SHEETS]:
+        words = gettext("%(name)s is looked through and not saved yet") % {"name": draft.file_name}
+        yield Waiting("floor", words, reverse("sheet", args=[draft.uid]), draft.touched_at.isoformat(), verb="load")
 
 
 def _labels(station: Station) -> Iterable[Waiting]:

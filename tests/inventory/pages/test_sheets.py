@@ -125,6 +125,7 @@ def test_answers_wait_for_whoever_closed_the_browser(desk: Client, plant: House,
     other = Client()
     other.force_login(plant.people["records"])
     assert "kept.csv" in text(other.get("/records/sheets/"))
+    assert "kept.csv is looked through and not saved yet" in text(other.get("/area/floor/"))
     assert dropped(other, SHEET.encode())["Location"] == address
     shown = text(other.get(address))
     assert "taken as proposed" in shown
