@@ -2,13 +2,17 @@
 
 import json
 import re
+from html import unescape
 
 import pytest
 from django.http import HttpResponse
 from django.test import Client
+from django.urls import reverse
 
 from grading.models import RulesDraft
-from grading.queries.editions import rules_of
+from grading.queries.editions import edition_from
+from grading.queries.shipped import shipped_rule_sets
+from grading.rules.rule_set import RuleSet
 from inventory.importing.acts import book
 from tests.grading.refusals import graded
 from tests.grading.ruling import DEMO, draft, edition
@@ -43,13 +47,24 @@ def test_the_list_says_which_is_in_force_and_which_is_unverified(desk: Client) -
     assert "No draft. Open an edition" in shown
 
 
-@pytest.mark.parametrize("rule_set", ["CA-BEANS", "QM-DEMO", "IN-RAJMA", "US-MI-ADZUKI"])
-def test_every_edition_has_a_page_and_can_be_drafted_from_and_tried(desk: Client, bench: Bench, rule_set: str) -> None:
-    name = next(each.edition for each in rules_of(bench.plant.station) if each.id == rule_set)
-    for address in ("of", "draft", "tried"):
-        answer = desk.get(f"/records/rules/{address}/{rule_set}/{name}/")
+@pytest.mark.parametrize("found", shipped_rule_sets(), ids=lambda found: found.id)
+def test_every_edition_has_a_page_and_can_be_drafted_from_and_tried(desk: Client, found: RuleSet) -> None:
+    for address in ("rules-edition", "rules-draft", "rules-tried"):
+        answer = desk.get(reverse(address, args=[found.id, found.edition]))
         assert answer.status_code == 200
         assert "None" not in text(answer)
+
+
+@pytest.mark.parametrize("found", shipped_rule_sets(), ids=lambda found: found.id)
+def test_an_edition_drafted_as_it_stands_under_another_name_is_the_same_rules(desk: Client, found: RuleSet) -> None:
+    address = reverse("rules-draft", args=[found.id, found.edition])
+    html = desk.get(address).content.decode()
+    typed = {name: unescape(value) for name, value in re.findall(r'name="(/tables/[^"]+)" value="([^"]*)"', html)}
+    assert typed
+    answer = desk.post(address, {**typed, "edition": "next"})
+    assert answer.status_code == 302, text(answer)
+    draft = edition_from(RulesDraft.objects.get().text)
+    assert (draft.edition, draft.tables) == ("next", found.tables)
 
 
 def test_limits_are_changed_in_the_table_and_kept_as_they_are_written(desk: Client) -> None:
