@@ -23,7 +23,7 @@ from inventory.rules.mistakes import Mistake
 @require_safe
 def lines(request: HttpRequest) -> HttpResponse:
     """List every line with what is left of it."""
-    return render(request, "inventory/lines.html", {"lines": lines_in_store(station_here(request))})
+    return render(request, "inventory/line_list.html", {"lines": lines_in_store(station_here(request))})
 
 
 @require_safe

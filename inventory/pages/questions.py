@@ -9,7 +9,7 @@ from inventory.queries.lot_questions import lot_questions
 # Words, and where they are answered: an address's name, "?" and a question of the list of lots, or "!" and what the
 # page of a plugin says that it answers.
 _QUESTIONS = (
-    (gettext_lazy("How much clean seed of a line is left, where, and how much of it is promised?"), "lines"),
+    (gettext_lazy("How much clean seed of a line is left, where, and how much of it is promised?"), "line-list"),
     (gettext_lazy("Which plots made a lot? Which lots, bags and shipments came from a plot?"), "trace-door"),
     (gettext_lazy("Is a lot good enough, by how much, how sure, and what limits it?"), "lots"),
     (gettext_lazy("What must be cleaned again, and is cleaning likely to mend it?"), "!recleaning"),
