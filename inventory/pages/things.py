@@ -1,6 +1,7 @@
 """The home page, the scan line's answer, and small pages of whatever else can be scanned."""
 
 from collections.abc import Callable, Iterable, Mapping
+from typing import Any
 
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
@@ -94,8 +95,19 @@ def thing(request: HttpRequest, kind: str, name: str) -> HttpResponse:
         return redirect(link_to(kind, meant.name))
     if kind in _PAGES:
         return _PAGES[kind](request, name)
+    context = {"kind": kind, "name": name, "forward": _traced_or_404(request, name, forward=True)}
+    return render(request, "inventory/thing.html", context)
+
+
+@require_safe
+def thing_from(request: HttpRequest, kind: str, name: str) -> HttpResponse:
+    """Give the piece of a thing's page that says what it came from; it comes behind the page, for it asks much."""
+    context = {"kind": kind, "name": name, "back": _traced_or_404(request, name, forward=False)}
+    return render(request, "inventory/_thing_from.html", context)
+
+
+def _traced_or_404(request: HttpRequest, name: str, *, forward: bool) -> dict[str, Any]:
     try:
-        context = {key: traced(station, name, forward=key == "forward") for key in ("back", "forward")}
+        return traced(station_here(request), name, forward=forward)
     except Mistake as mistake:
         raise Http404(mistake.says) from mistake
-    return render(request, "inventory/thing.html", {"kind": kind, "name": name, **context})

@@ -50,6 +50,7 @@ urlpatterns = [
     path("trace/<path:ref>/", tracing.traced_page, name="trace"),
     path("line/", include("inventory.pages.line_urls")),
     path("of/line/<path:name>/", one_line.line_page, name="line-page"),
+    path("from/<slug:kind>/<path:name>", things.thing_from, name="thing-from"),
     path("of/<slug:kind>/<path:name>/", things.thing, name="thing"),
     path("s/<str:digits>", prints.scanned, name="scanned"),
     path("records/", include("inventory.pages.records_urls")),

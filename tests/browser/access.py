@@ -1,5 +1,7 @@
 """What every page owes every person: no serious fault of access, nothing that scrolls sideways, no bare None."""
 
+import re
+
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page
 
@@ -24,6 +26,6 @@ def faults(page: Page, address: str) -> list[str]:
     width = page.viewport_size["width"] if page.viewport_size else 0
     if (wide := page.evaluate("document.documentElement.scrollWidth")) > width:
         found.append(f"{address}: {wide} px wide on a screen of {width}")
-    if " None" in page.inner_text("body"):
+    if re.search(r"\bNone\b(?! found)", page.inner_text("body")):
         found.append(f"{address}: prints a bare None")
     return found

@@ -4,11 +4,20 @@ A view whose answer is no page of its own says so in `NOT_PAGES`.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
+from pathlib import Path
 from typing import Any
 
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
+import inventory
 from inventory.importing.acts import all_acts
+
+
+def by_hand() -> set[str]:
+    """Name the acts whose page has a template of its own."""
+    templates = Path(inventory.__file__).parent / "templates" / "inventory" / "acts"
+    return {file.stem.replace("_", " ") for file in templates.glob("*.html")} & set(all_acts())
+
 
 # Name of an address with parts -> the parts to open it with.
 EXAMPLES: Mapping[str, Sequence[Mapping[str, Any]]] = {
@@ -26,8 +35,13 @@ EXAMPLES: Mapping[str, Sequence[Mapping[str, Any]]] = {
         {"kind": "shipment", "name": "S1"},
         {"kind": "container", "name": "steel-1"},
     ),
+    "lot-picture": tuple({"number": "24-0021-7", "what": what} for what in ("kilos", "grade", "germination")),
+    "trace": ({"ref": "24-0021-7"}, {"ref": "Q19-11"}),
+    "season": ({"ref": "QB-2103"}, {"ref": "24-0021-7"}),
+    "line-page": ({"name": "QN-2104"}, {"name": "QB-2103"}),
     "area": ({"name": "floor"}, {"name": "bench"}, {"name": "breeding"}),
-    "act": tuple({"verb": verb.replace(" ", "-")} for verb in sorted(all_acts())),
+    # Every act's page is asked for in test_acts; here those laid out by hand, and some of the plain ones they all are.
+    "act": tuple({"verb": verb.replace(" ", "-")} for verb in sorted({*by_hand(), "decide", "split", "write off"})),
     "run": ({"number": "R14"}, {"number": "R03"}),
     "statement": ({"number": "24-0001-5"},),
     "booked": ({"number": 120},),
@@ -37,6 +51,9 @@ EXAMPLES: Mapping[str, Sequence[Mapping[str, Any]]] = {
     "rules-tried": ({"rule_set": "QM-DEMO", "edition": "1"},),
 }
 NOT_PAGES: Mapping[str, str] = {
+    "thing-from": "is a piece of a thing's page",
+    "lot-descent": "is a piece of the lot's page",
+    "lots-act": "leads to the act that was chosen",
     "photo": "is a picture",
     "sheet": "is looked at with a sheet in it, in test_sheets",
     "save-sheet": "is a press and no page",
