@@ -43,7 +43,7 @@ def lines(request: HttpRequest) -> HttpResponse:
             context["over"] = goes_over(one, other)
         except (Mistake, Refused) as refused:
             context["wrong"] = all_of(refused)
-    return render(request, "inventory/lines.html", {**context, "typed": typed, "key": new_key()})
+    return render(request, "inventory/line_names.html", {**context, "typed": typed, "key": new_key()})
 
 
 @require_safe

@@ -10,17 +10,20 @@ from django.urls import reverse
 from django.views.decorators.http import require_safe
 
 from inventory.drawing.ribbon import Part, Ribbon, ribbon
+from inventory.models import Station
 from inventory.pages.areas import request_role
 from inventory.pages.frame import station_here
-from inventory.pages.lots import link_to, traced
+from inventory.pages.lots import MOST_TRACED, link_to, listed_trace, traced
 from inventory.pages.places import container, place
 from inventory.pages.questions import asked_at_home, not_answered
 from inventory.pages.shipments import shipment
+from inventory.queries.anything import Thing, find_anything
 from inventory.queries.deliveries import last_deliveries
 from inventory.queries.kilos_today import Moved, kilos_of
 from inventory.queries.lot_story import has_lots
 from inventory.queries.meaning import what_is_meant
 from inventory.queries.today import today_at
+from inventory.queries.tracing import trace
 from inventory.queries.waiting import what_waits
 from inventory.rules.mass import kg_words
 from inventory.rules.mistakes import Mistake
@@ -86,17 +89,27 @@ def scan(request: HttpRequest) -> JsonResponse:
 
 @require_safe
 def thing(request: HttpRequest, kind: str, name: str) -> HttpResponse:
-    """Show a place with its lots, or a plot, line, cross, shipment … with what it came from and became."""
+    """Show a place with its lots, or a plot, cross, plant … with what came of it and what it came from."""
     station = station_here(request)
-    meant = what_is_meant(station, name)
-    if meant.kind != kind:
-        raise Http404(meant.says or f"{name} is a {meant.kind}. Type it in the scan line to open it.")
-    if meant.name != name:
-        return redirect(link_to(kind, meant.name))
-    if kind in _PAGES:
+    found = None if kind in _PAGES else _thing_called(station, kind, name)
+    if found is None:
+        meant = what_is_meant(station, name)
+        if meant.kind != kind:
+            raise Http404(meant.says or f"{name} is a {meant.kind}. Type it in the scan line to open it.")
+        if meant.name != name or kind not in _PAGES:
+            return redirect(link_to(kind, meant.name))
         return _PAGES[kind](request, name)
-    context = {"kind": kind, "name": name, "forward": _traced_or_404(request, name, forward=True)}
-    return render(request, "inventory/thing.html", context)
+    forward = listed_trace(trace(station, name, forward=True, most=MOST_TRACED, thing=found))
+    return render(request, "inventory/thing.html", {"kind": kind, "name": name, "forward": forward})
+
+
+def _thing_called(station: Station, kind: str, name: str) -> Thing | None:
+    """Find a thing by exactly its own name; None where what is meant has to be looked at more widely."""
+    try:
+        found = find_anything(station, name)
+    except Mistake:
+        return None
+    return found if (str(found.kind), found.id) == (kind, name) else None
 
 
 @require_safe

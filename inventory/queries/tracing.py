@@ -7,7 +7,7 @@ from fractions import Fraction
 from typing import Any
 
 from inventory.models import Station
-from inventory.queries.anything import ThingKind, find_anything
+from inventory.queries.anything import Thing, ThingKind, find_anything
 from inventory.queries.describing import Described, describe, name_acts
 from inventory.queries.lineage import Key, Lineage, Step
 from inventory.queries.starting import lineage_back, lineage_forward
@@ -84,18 +84,21 @@ class Trace:
         return {"ref": self.ref, "nodes": nodes, "edges": edges, "truncated": self.truncated}
 
 
-def trace(station: Station, ref: str, *, forward: bool = False, most: int = MOST_NODES) -> Trace:
+def trace(
+    station: Station, ref: str, *, forward: bool = False, most: int = MOST_NODES, thing: Thing | None = None
+) -> Trace:  # fmt: skip
     """Trace a thing; the walk is one query, and each kind of node on the way costs one more to be named.
 
     Args:
         ref: lot, bag (24-0016-5/14), plot, plant, line, cross, shipment, season or sender, as forgivingly as it reads.
         forward: to what came of it, else to what it came from.
+        thing: what `ref` stands for, where it was found already.
         most: nodes of seed after which the walk stops; shares are then left out, since what is beyond may add to them.
 
     Raises:
         Mistake: nothing is called so, with what was probably meant.
     """
-    thing = find_anything(station, ref)
+    thing = thing or find_anything(station, ref)
     lineage = lineage_forward(thing, most=most) if forward else lineage_back(thing, most=most)
     shares = _shares(lineage, forward=forward, is_weighed=not (forward and thing.kind in _UNWEIGHED))
     described = describe(station, lineage)
