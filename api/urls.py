@@ -6,11 +6,11 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
 
+from api import pages
 from api.v1 import acts, exporting, figures, listing, lots, rule_sets
 from api.v1.asked import asked
 from api.v1.shelves import SHELVES, Shelf
 from grading.queries.figures import FIGURES
-from inventory.importing.acts import all_acts
 
 
 class Nothing(APIView):
@@ -69,9 +69,11 @@ def _of(shelf: Shelf) -> list[URLPattern]:
 
 
 urlpatterns = [
+    path("docs", pages.docs, name="api-docs"),
+    path("openapi.yaml", pages.openapi, name="api-openapi"),
     path("v1", Index.as_view(), name="api-index"),
     path("v1/acts", acts.Acts.as_view(), name="api-acts"),
-    *(path(f"v1/acts/{acts.slug_of(verb)}", acts.Do.as_view(verb=verb)) for verb in all_acts()),
+    *(path(f"v1/acts/{acts.slug_of(verb)}", acts.Do.as_view(verb=verb)) for verb in acts.offered()),
     path("v1/acts/<str:verb>", acts.Do.as_view(schema=None), name="api-act"),
     path("v1/figures", figures.Figures.as_view(), name="api-figures"),
     *(path(f"v1/figures/{figures.figure_slug(name)}", figures.WorkOut.as_view(figure=name)) for name in FIGURES),

@@ -13,14 +13,15 @@ from rest_framework.views import APIView
 from api.problems import NotThere
 from api.v1.asked import asked, key_of, person_of, station_for
 from api.v1.values import in_utc
-from inventory.importing.acts import act_of, all_acts, book, plain_verb
+from inventory.importing.acts import Act, act_of, all_acts, book, plain_verb
 from inventory.importing.telling import is_needed, tell
+from inventory.importing.words import UnknownWord
 from inventory.models import Command
 from inventory.queries.booked import booked_facts
-from inventory.rules.mistakes import Refused
 from inventory.rules.roles import WHO_MAY, who_may
 
 REPLAYED = "Idempotency-Replayed"
+OF_PAGES = ("book draft", "park draft")  # a run being filled belongs to the page that fills it; programs send it whole
 
 
 class Acts(APIView):
@@ -29,7 +30,7 @@ class Acts(APIView):
     def get(self, request: Request) -> Response:
         """List every act with the fields that it takes and those that it cannot do without."""
         asked(request)
-        return Response({"results": [told_act(verb, request) for verb in all_acts()]})
+        return Response({"results": [told_act(verb, request) for verb in offered()]})
 
 
 class Do(APIView):
@@ -41,11 +42,14 @@ class Do(APIView):
         """Book it; the same Idempotency-Key with the same content is one effect and the same answer."""
         asked(request)
         verb = verb or self.verb
-        try:
-            act_of(verb)
-        except Refused as refused:
-            raise NotThere(*refused.mistakes) from None
+        if plain_verb(verb) not in offered():
+            raise NotThere(UnknownWord("act", verb, list(offered()), field="verb"))
         return booked_answer(request, verb)
+
+
+def offered() -> dict[str, Act]:
+    """Name the acts that programs do: all but those upon something that only a page makes."""
+    return {verb: act for verb, act in all_acts().items() if verb not in OF_PAGES}
 
 
 def booked_answer(request: Request, verb: str) -> Response:

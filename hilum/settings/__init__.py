@@ -3,6 +3,7 @@
 import os
 from pathlib import Path
 
+from hilum.settings.api_components import COMPONENTS
 from hilum.settings.database import database_from
 from hilum.settings.secret import secret_kept_in
 
@@ -33,6 +34,8 @@ INSTALLED_APPS = [
     "django.contrib.staticfiles",
     "rest_framework",
     "django_filters",
+    "drf_spectacular",
+    "drf_spectacular_sidecar",
     "django_htmx",
     "hilum",
     "inventory",
@@ -101,6 +104,18 @@ REST_FRAMEWORK = {
     "DEFAULT_RENDERER_CLASSES": ["rest_framework.renderers.JSONRenderer"],
     "DEFAULT_PARSER_CLASSES": ["api.parsers.ExactJSON"],
     "EXCEPTION_HANDLER": "api.problems.answer_with_problem",
+    "DEFAULT_SCHEMA_CLASS": "api.schema.Described",
+    "URL_FORMAT_OVERRIDE": None,  # an export's form is read by its own address
+}
+SPECTACULAR_SETTINGS = {
+    "TITLE": "Hilum",
+    "DESCRIPTION": "Seed lots, where they came from, where they went, and how they grade. Masses are exact texts in "
+    "kilograms, instants are UTC. Every act needs an Idempotency-Key.",
+    "VERSION": "1",
+    "OAS_VERSION": "3.1.0",
+    "SCHEMA_PATH_PREFIX": "/api/v1",
+    "POSTPROCESSING_HOOKS": [],
+    "APPEND_COMPONENTS": COMPONENTS,
 }
 
 LANGUAGE_CODE = "en"

@@ -7,7 +7,7 @@ from django.contrib.auth.models import User
 
 from api.problems import pointer_of
 from api.tokens import make_token
-from inventory.importing.acts import all_acts
+from api.v1.acts import offered
 from inventory.models import Operation
 from inventory.queries.verifying import verify
 from tests.api.asking import Program
@@ -64,7 +64,7 @@ def test_what_is_refused_or_asked_elsewhere_is_here_in_the_same_words(plant: Flo
         program(plant.house.people["records"]).post(f"/api/v1/acts/{verb}", {**words, **asked}, key=key)
     before = everything(plant.house)
     status = 409 if case.is_question else 403 if case.code == "may_not" else 422
-    status = 404 if case.verb not in all_acts() else status
+    status = 404 if case.verb not in offered() else status
     answer = sender.send(f"/api/v1/acts/{case.verb}", {**case.words, **asked}, key=key)
     assert answer.status_code == status, answer.content
     problem = answer.json()
@@ -113,7 +113,7 @@ def test_an_unknown_field_names_the_nearest_and_points_at_it(records: Program) -
 
 def test_every_act_is_listed_with_its_fields(records: Program) -> None:
     listed = {act["verb"]: act for act in records.get("/api/v1/acts")["results"]}
-    assert set(listed) == set(all_acts())
+    assert set(listed) == set(offered())
     assert listed["clean"]["needs"] == ["number", "machines", "feed_lot"]
     assert listed["add cross"]["url"].endswith("/api/v1/acts/add-cross")
 
@@ -143,7 +143,7 @@ BODIES = (
 )
 
 
-@pytest.mark.parametrize("verb", sorted(all_acts()))
+@pytest.mark.parametrize("verb", sorted(offered()))
 def test_no_body_makes_a_fault_of_ours(verb: str) -> None:
     plant = house()
     before = everything(plant)

@@ -1,0 +1,65 @@
+"""Shapes that many addresses of the API share, as its description names them."""
+
+from typing import Any
+
+_TEXT, _MAYBE = {"type": "string"}, {"type": ["string", "null"]}
+_TEXTS = {"type": "array", "items": _TEXT}
+_OBJECTS = {"type": "array", "items": {"type": "object"}}
+
+PROBLEMS = {
+    "400": ("Unreadable", "it cannot be read"),
+    "401": ("WithoutKey", "no key, or one that is not known"),
+    "403": ("MayNot", "not with this key or this role"),
+    "404": ("NotThere", "it is not there"),
+    "409": ("Asked", "something is asked: answer it and send the same again"),
+    "422": ("Refused", "it is refused, with everything that stands in the way"),
+}
+_PROBLEM = {"application/problem+json": {"schema": {"$ref": "#/components/schemas/Problem"}}}
+
+COMPONENTS: dict[str, Any] = {
+    "securitySchemes": {
+        "key": {"type": "http", "scheme": "bearer", "description": "`manage.py token NAME` makes a key."},
+    },
+    "responses": {name: {"description": says, "content": _PROBLEM} for name, says in PROBLEMS.values()},
+    "schemas": {
+        "Mass": {
+            "type": "object",
+            "description": "an exact mass",
+            "properties": {"value": {"type": "string", "pattern": r"^-?\d+\.\d+$"}, "unit": {"const": "kg"}},
+            "required": ["value", "unit"],
+        },
+        "Booked": {
+            "type": "object",
+            "description": "what an act wrote",
+            "properties": {"operations": _OBJECTS, "lots": _OBJECTS, "bags": _OBJECTS, "notes": _TEXTS},
+            "required": ["operations", "lots", "bags", "notes"],
+        },
+        "Answer": {
+            "type": "object",
+            "description": "named values, the answer in sentences, and how it was worked out",
+            "properties": {"says": _TEXTS, "working": _OBJECTS, "notes": _TEXTS},
+            "required": ["says", "working", "notes"],
+        },
+        "Problem": {
+            "type": "object",
+            "description": "RFC 9457; branch on `code`, never on text",
+            "properties": {
+                "type": _TEXT, "title": _TEXT, "status": {"type": "integer"}, "detail": _TEXT, "instance": _TEXT,
+                "code": _TEXT,
+                "errors": {
+                    "type": "array",
+                    "items": {
+                        "type": "object",
+                        "properties": {
+                            "code": _TEXT, "level": _TEXT, "field": _TEXT, "detail": _TEXT,
+                            "pointer": {"type": "string", "description": "JSON pointer (RFC 6901) into the body"},
+                            "proposal": {**_MAYBE, "description": "what is meant, where it is known"},
+                            "answer": {**_MAYBE, "description": "how a question is answered"},
+                        },
+                    },
+                },
+            },
+            "required": ["type", "title", "status", "detail"],
+        },
+    },
+}  # fmt: skip
