@@ -121,4 +121,5 @@ _OWN: tuple[PageLink, ...] = (
     PageLink("floor", "Sheets in", "/records/sheets/"),
     PageLink("floor", "Look at these", "/records/look/"),
     PageLink("floor", "Records: sheets, lines, people, the proof of the books", "/records/"),
+    PageLink("floor", "For programs: the API", "/api/docs"),
 )

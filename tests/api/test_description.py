@@ -20,6 +20,7 @@ from fixtures_demo.telling import build
 from inventory.models import Operation, Station
 from inventory.queries.verifying import verify
 from tests.api.asking import Program
+from tests.fixtures_demo.test_season import NOT_IN_THE_SEASON
 from tests.make import NOW, House, house, received
 
 COMMITTED: dict[str, Any] = yaml.safe_load(DOCUMENT.read_text(encoding="utf-8"))
@@ -57,6 +58,14 @@ def plants(db: None) -> Iterator[tuple[House, House]]:
 def _address(path: str, methods: dict[str, Any]) -> str:
     words = {one["name"]: one.get("example") for one in methods.get("get", {}).get("parameters", ())}
     return path.replace("{name}", str(words.get("name"))) + _query(methods.get("get", {}))
+
+
+def _named(who: Program, path: str) -> str:
+    """Name rows that have no name but their key by one that is there: a database counts on after other tests."""
+    kind = path.removeprefix("/api/v1/").partition("/")[0]
+    if "{name}" in path and kind in ("stock", "portions", "holds"):
+        return path.replace("{name}", str(who.get(f"/api/v1/{kind}?limit=1")["results"][0]["id"]))
+    return _address(path, PATHS[path])
 
 
 def _query(told: dict[str, Any]) -> str:
@@ -117,20 +126,22 @@ def test_every_example_works_on_the_demo_season_and_the_books_stand_after_it() -
         name: Program(make_token(User.objects.get(username=name), scopes=("read", "write"), days=None, now=NOW))
         for name in ("records", "breeder")
     }
-    for path in sorted(PATHS):
+    for path in sorted(PATHS, key=lambda path: "/acts/" in path):  # what asks, before what changes the season
         verb = path.rpartition("/")[2].replace("-", " ")
         for method, told in PATHS[path].items():
             who = keys["breeder" if verb == "decide" else "records"]
             if method == "get":
-                answer = who.client.get(_address(path, PATHS[path]), headers=who.headers)
+                answer = who.client.get(_named(who, path), headers=who.headers)
                 assert answer.status_code == 200, (path, answer.content)
                 continue
             if verb in AFTER:
                 before, words = AFTER[verb]
                 who.post(f"/api/v1/acts/{before}", words)
             example = told["requestBody"]["content"]["application/json"].get("example")
-            answer = who.send(path, example)
-            assert answer.status_code in (200, 201), (path, answer.content)
+            keys_told = [one["example"] for one in told["parameters"] if one["name"] == "Idempotency-Key"]
+            answer = who.send(path, example, *keys_told)
+            status = (422,) if verb in NOT_IN_THE_SEASON else (200, 201)
+            assert answer.status_code in status, (path, answer.content)
     assert verify(station).is_whole
 
 
