@@ -3,7 +3,7 @@
 from collections.abc import Callable
 
 from django.conf import settings
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import render
 
 Answer = Callable[[HttpRequest], HttpResponse]
@@ -21,10 +21,21 @@ def body_limit(get_response: Answer) -> Answer:
         if not length.isdecimal() or int(length) <= settings.LARGEST_BODY:
             return get_response(request)
         _read_away(request, int(length))
+        if request.path.startswith("/api/"):
+            return _to_a_program(request, int(length))
         context = {"sent": -(-int(length) // 1024**2), "most": settings.LARGEST_FILE // 1024**2}
         return render(request, "413.html", context, status=TOO_LARGE)
 
     return answer
+
+
+def _to_a_program(request: HttpRequest, length: int) -> HttpResponse:
+    says = f"The body has {length:,} bytes; at most {settings.LARGEST_BODY:,} are taken. Send less at once."
+    problem = {
+        "type": "about:blank", "title": "Content Too Large", "status": TOO_LARGE, "detail": says,
+        "instance": request.path, "code": "too_large",
+    }  # fmt: skip
+    return JsonResponse(problem, status=TOO_LARGE, content_type="application/problem+json")
 
 
 def _read_away(request: HttpRequest, length: int) -> None:

@@ -5,13 +5,13 @@ from typing import Any
 
 from rest_framework.views import APIView
 
+from api.components import PROBLEMS
 from api.v1 import acts, exporting, figures, listing, lots, rule_sets
 from api.v1.columns import comparisons_of, wanted_of
 from api.v1.examples import EXAMPLES, NAMES, PORTION
 from api.v1.shapes import Shape, row_shape, words_shape
 from api.v1.shelves import Shelf
 from grading.queries.figures import FIGURES
-from hilum.settings.api_components import PROBLEMS
 
 Told = dict[str, Any]
 _ANY: Shape = {"type": "object"}

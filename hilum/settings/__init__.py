@@ -3,7 +3,7 @@
 import os
 from pathlib import Path
 
-from hilum.settings.api_components import COMPONENTS
+from api.components import COMPONENTS
 from hilum.settings.database import database_from
 from hilum.settings.secret import secret_kept_in
 

@@ -1,0 +1,39 @@
+"""What any address answers beside GET and POST, and bodies that are larger than anything that is read."""
+
+from typing import Any
+
+import pytest
+
+from api.tokens import make_token
+from tests.api.asking import Program
+from tests.api.test_description import PATHS, _address
+from tests.make import NOW, house
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def program() -> Program:
+    return Program(make_token(house().records, scopes=("read", "write"), days=None, now=NOW))
+
+
+@pytest.mark.parametrize("path", sorted(PATHS))
+def test_heads_options_and_methods_that_are_not_there_are_no_fault(program: Program, path: str) -> None:
+    address = _address(path, PATHS[path])
+    send: Any = program.client
+    assert send.options(address, headers=program.headers).status_code == 200
+    assert send.head(address, headers=program.headers).status_code < 500
+    for method in ("put", "patch", "delete"):
+        answer = getattr(send, method)(address, headers=program.headers)
+        assert answer.status_code == 405
+        assert answer["Content-Type"] == "application/problem+json"
+
+
+@pytest.mark.parametrize(("megabytes", "status"), [(2, 400), (10, 400), (18, 413)])
+@pytest.mark.parametrize("address", ["/api/v1/acts/receive", "/api/v1/figures/seed-weight", "/api/v1/outcome"])
+def test_a_body_without_end_is_a_problem_and_not_read(
+    program: Program, address: str, megabytes: int, status: int
+) -> None:
+    answer = program.send(address, b'{"net": "' + b"8" * (megabytes * 1024**2) + b'"}')
+    assert (answer.status_code, answer["Content-Type"]) == (status, "application/problem+json")
+    assert answer.json()["status"] == status
