@@ -172,7 +172,10 @@ class Desk:
             notes.extend(read.notes)
         expected = self.lots.get(read.value.text) if read else None
         year = at.astimezone(self.zone).year % 100
-        lot = expected or number_lot(self.station, year, read.value if read else None)
+        wanted = read.value if read else None
+        lot, is_new = (expected, False) if expected else number_lot(self.station, year, wanted)
+        if is_new:  # nobody else can see this row yet, so nothing of it is looked up or locked
+            self._known[lot.pk], self._stock[lot.pk] = None, {}
         if lot.pk in self._reserved or self.known(lot) is not None:
             raise LotTaken(lot.number)
         self._reserved[lot.pk] = None

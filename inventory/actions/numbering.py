@@ -10,20 +10,22 @@ from inventory.queries.uses import in_parts
 from inventory.rules.lot_number import LotNumber
 
 
-def number_lot(station: Station, year: int, wanted: LotNumber | None = None) -> Lot:
+def number_lot(station: Station, year: int, wanted: LotNumber | None = None) -> tuple[Lot, bool]:
     """Make or find the row of a lot number and keep the year's counter at the highest used.
 
     Args:
         year: two digits of the local year, for the next number.
         wanted: the number that a label or sheet already carries.
+
+    Returns:
+        The row, and whether it was made here: then nothing in the books can hang on it yet.
     """
     number = wanted or LotNumber(year, _next(station, year))
     if wanted:
         _raise_counter(station, wanted)
-    lot, _made = Lot.objects.get_or_create(
+    return Lot.objects.get_or_create(
         station=station, year=number.year, running=number.running, defaults={"number": number.text}
     )
-    return lot
 
 
 def number_lots(station: Station, wanted: Iterable[LotNumber]) -> dict[str, Lot]:
@@ -46,8 +48,10 @@ def number_lots(station: Station, wanted: Iterable[LotNumber]) -> dict[str, Lot]
 
 def _next(station: Station, year: int) -> int:
     """Count up by one UPDATE: two acts at once wait for each other and get two numbers."""
-    LotCounter.objects.get_or_create(station=station, year=year)
-    LotCounter.objects.filter(station=station, year=year).update(last=F("last") + 1)
+    counter = LotCounter.objects.filter(station=station, year=year)
+    if not counter.update(last=F("last") + 1):  # the year's first number
+        LotCounter.objects.get_or_create(station=station, year=year)
+        counter.update(last=F("last") + 1)
     return LotCounter.objects.get(station=station, year=year).last
 
 

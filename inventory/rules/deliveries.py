@@ -64,7 +64,7 @@ class MaybePounds(Question):
             f"{kg_words(net_mg)} kg is {net_mg / expected_mg:.1f} × what {_named(plots)} should give (about "
             f"{kg_words(expected_mg)}). Is this pounds? Then it is {as_pounds} kg.",
             field="gross",
-            proposal=f"{as_pounds} kg",
+            proposal=f"{kg_words(from_pounds(net_mg))} kg",  # to the milligram, as it would be kept
         )
         self.presses = (
             ("unit=lb", f"It is lb: {as_pounds} kg"),
