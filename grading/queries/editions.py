@@ -6,7 +6,7 @@ from datetime import date
 from functools import lru_cache
 
 from grading.models import Portion, RuleEdition, RulesWithdrawn
-from grading.queries.shipped import shipped_rule_sets
+from grading.queries.shipped import shipped_rule_sets, shipped_text
 from grading.rules.rule_form import read_rule_set
 from grading.rules.rule_set import RuleSet
 from grading.rules.timeline import Key, dated, key_of, timeline
@@ -68,6 +68,13 @@ def is_taken(station: Station, wanted: RuleSet, known: Iterable[RuleSet]) -> boo
         return True
     graded = Portion.objects.filter(station=station, rule_set=wanted.id, edition=wanted.edition)
     return graded.exists()
+
+
+def text_of(station: Station | None, wanted: RuleSet) -> str:
+    """Give the written form of an edition, to be copied and changed; it is one of the app's or of the station's own."""
+    own = RuleEdition.objects.filter(station=station, rule_set=wanted.id, edition=wanted.edition) if station else None
+    row = own.order_by("operation__seq").last() if own is not None else None
+    return row.text if row else shipped_text(wanted.id)
 
 
 def is_shipped(rule_set_id: str, edition: str) -> bool:

@@ -33,13 +33,13 @@ def rule_set_lines(rule_set: RuleSet) -> list[str]:
     lines = [head_line(rule_set), f"  {rule_set.source}", *(f"  Note: {note}" for note in rule_set.notes)]
     for table in rule_set.tables:
         lines += ["", *_table_lines(rule_set, table)]
-    return lines
+    return [*lines, *dish_lines(rule_set)]
 
 
 def head_line(rule_set: RuleSet) -> str:
     """Write id, title, edition and dates in one line."""
     begins, ends = rule_set.in_force_from, rule_set.in_force_until
-    since = f"in force from {begins}" if begins else "in force, since when is not printed"
+    since = f"in force from {begins}" if begins else "in force; its source does not print from which day"
     dates = since + (f" until {ends}" if ends else "")
     mark = "" if rule_set.is_verified else "; UNVERIFIED, used only where it is named"
     mark += "; seed grades, used only where they are named" if rule_set.is_for_seed else ""
@@ -69,6 +69,12 @@ def _table_lines(rule_set: RuleSet, table: Table) -> list[str]:
     widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
     lines = ["  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip() for row in rows]
     return [f"{table.class_name} ({table.table}): {', '.join(table.applies_to)}", *lines]
+
+
+def dish_lines(rule_set: RuleSet) -> list[str]:
+    """Name the dishes as they are typed into weights_g and counts."""
+    dishes = [f"{name} ({factor.words})" for name, factor in rule_set.factors.items() if factor.is_dish]
+    return ["", f"Dishes, as typed in weights_g and counts: {', '.join(dishes)}"] if dishes else []
 
 
 def _factor_words(factor: Factor) -> str:

@@ -20,6 +20,11 @@ def shipped_rule_sets() -> tuple[RuleSet, ...]:
     return tuple(read_rule_set(json.loads((folder / name).read_text("utf-8"))) for name in names)
 
 
+def shipped_text(rule_set_id: str) -> str:
+    """Give the written form of a shipped rule set, as its file holds it."""
+    return (files("grading") / "rule_sets" / f"{rule_set_id}.json").read_text("utf-8")
+
+
 def shipped_rule_set(wanted: str) -> RuleSet:
     """Give a shipped rule set by its id, typed in any case.
 

@@ -56,7 +56,8 @@ class Negative(Mistake):
     code = "negative"
 
     def __init__(self, field: str, value: Decimal, unit: str) -> None:
-        super().__init__(f"{field} is {value} {unit}. Weigh again: it can't be less than 0.", field=field)
+        again = "Count" if unit == "pieces" else "Weigh"
+        super().__init__(f"{field} is {value} {unit}. {again} again: it can't be less than 0.", field=field)
 
 
 class TooMuch(Mistake):
@@ -143,7 +144,11 @@ class PanDoesNotClose(Question):
         decimals = max(1, -int(portion.as_tuple().exponent))
         says = f"Dishes and sound make {half_up(total, decimals)} g, portion was {portion}."
         if slip is None:
-            super().__init__(f"{says} Weigh again, or say where the rest went.", field="sound_g")
+            over = total - portion
+            if over > 0:
+                says = f"{says[:-1]}: {half_up(over, decimals)} g too much"
+            rest = "whether one was weighed twice or with its dish" if over > 0 else "where the rest went"
+            super().__init__(f"{says.rstrip('.')}. Weigh again, or say {rest}.", field="sound_g")
             return
         dish, typed, meant = slip
         name = dish.replace("_", " ").capitalize()

@@ -30,7 +30,7 @@ from grading.rules.rule_set import (
     Table,
     folded_class,
 )
-from inventory.rules.mistakes import Refused
+from inventory.rules.mistakes import Mistake, Refused
 
 
 def read_rule_set(document: object) -> RuleSet:
@@ -45,6 +45,11 @@ def read_rule_set(document: object) -> RuleSet:
     """
     if not isinstance(document, dict):
         raise Refused([NotAnObject("The rule set", document)])
+    if "form" not in document and "in_force_from" in document:
+        says = (
+            "This is what `rules --json` shows of a set, not its written form. `rules ID --copy FILE` writes the form."
+        )
+        raise Refused([Mistake(says, field="/form")])
     faults = list(shape_faults(document)) or list(meaning_faults(document))
     if faults:
         raise Refused(faults)

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping
 from itertools import pairwise
 from typing import Any
 
-from grading.rules.mistakes import RuleSetFault, UnknownWord
+from grading.rules.mistakes import RuleSetFault, UnknownWord, shown
 from grading.rules.rounding import limit_number
 from grading.rules.rule_form_allowances import allowance_faults
 from grading.rules.rule_form_factors import factor_faults, grams_fault
@@ -86,7 +86,8 @@ def _limit_faults(document: Mapping[str, Any], grade: Mapping[str, Any], pointer
             says = f"{grade['grade']} asks at least nil of {factor}: that is no limit. Write null, or a figure."
             yield RuleSetFault(says, field=f"{pointer}/{factor}")
         elif limit not in (None, NIL) and not is_figure(limit, most):
-            says = f'{grade["grade"]} limits {factor} to {limit!r}. Write the limit as text, from "0" to "{most}".'
+            how = "a figure with a point" if isinstance(limit, str) else "the limit as text"
+            says = f'{grade["grade"]} limits {factor} to {shown(limit)}. Write {how}, from "0" to "{most}".'
             says += ' Its decimals set the rounding; "nil" is none at all.'
             yield RuleSetFault(says, field=f"{pointer}/{factor}")
 

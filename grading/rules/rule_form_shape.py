@@ -131,7 +131,9 @@ def _object_faults(value: object, shape: Shape, pointer: str) -> Iterator[Mistak
     known = {**shape.must, **shape.may}
     for name in shape.must:
         if name not in value:
-            yield RuleSetFault(f"{pointer}/{name} is missing. See the README of its folder.", field=f"{pointer}/{name}")
+            yield RuleSetFault(
+                f"{pointer}/{name} is missing; a shipped one shows where it stands.", field=f"{pointer}/{name}"
+            )
     for name, part in value.items():
         if name in known:
             yield from _faults(part, known[name], f"{pointer}/{name}")

@@ -45,7 +45,7 @@ class TooFewReplicates(Mistake):
     def __init__(self, given: int, asked: int) -> None:
         says = f"There are {given} replicates; the rule asks {asked}."
         super().__init__(
-            f"{says} Weigh {asked} and give them all: 4 for the bench, 8 for the rule, 16 where 8 spread.",
+            f"{says} Weigh {asked} and give them all: it judges 4, 8 or 16.",
             field="readings",
         )
 

@@ -54,6 +54,10 @@ def _rows(field: Field[Any], hint: Any, name: str) -> list[tuple[str, str]]:
     part = _part(hint)
     if part is not None:
         return tell(part, where=f"{name}.1.")
+    one = _one_part(hint)
+    if one is not None:
+        optional = "" if is_needed(field) else "where it is given: "
+        return [(row, f"{optional}{shape}") for row, shape in tell(one, where=f"{name}.")]
     usual = LOOKS.get(field.name) if hint is Any else None
     shape = field.metadata.get("looks") or usual or _shape(hint)
     if get_origin(hint) is not None and _is_a(hint, Mapping):
@@ -74,6 +78,13 @@ def _part(hint: Any) -> type[Any] | None:
     if _is_a(hint, Sequence) and inner and is_dataclass(inner[0]):
         return inner[0] if isinstance(inner[0], type) else None
     return None
+
+
+def _one_part(hint: Any) -> type[Any] | None:
+    """Find the dataclass that stands at a field, or may."""
+    inner = [one for one in get_args(hint) if one is not type(None)]
+    one = inner[0] if get_origin(hint) in (Union, types.UnionType) and len(inner) == 1 else hint
+    return one if isinstance(one, type) and is_dataclass(one) else None
 
 
 def _is_a(hint: Any, kind: type[Any]) -> bool:

@@ -25,12 +25,17 @@ class NotBetween(Mistake):
 
     code = "out_of_range"
 
-    def __init__(self, field: str, value: Decimal, least: Decimal | None, most: Decimal | None, unit: str) -> None:
+    def __init__(
+        self, field: str, value: Decimal, least: Decimal | None, most: Decimal | None, unit: str, *,
+        is_count: bool = False,
+    ) -> None:  # fmt: skip
         said = unit and f" {unit}"
         ends = [f"from {least}" if least is not None else "", f"up to {most}" if most is not None else ""]
         between = f"it lies {' '.join(end for end in ends if end)}{said}"
         super().__init__(
-            f"{field_words(field)} is {value:f}{said}; {between}. Check the unit and the decimal point.", field=field
+            f"{field_words(field)} is {value:f}{said}; {between}. "
+            f"{'Count again.' if is_count else 'Check the unit and the decimal point.'}",
+            field=field,
         )
 
 
@@ -75,7 +80,7 @@ class Gathering:
 
     def number(
         self, typed: object, field: str, *, unit: str = "", least: object = None, most: object = None,
-        example: str = "12.5", needed: bool = True,
+        example: str = "12.5", needed: bool = True, is_count: bool = False,
     ) -> Decimal | None:  # fmt: skip
         """Read one exact number.
 
@@ -84,6 +89,7 @@ class Gathering:
             field: for the sentence.
             unit: for the sentence.
             least, most: the range that makes sense, both ends in it; None is open.
+            is_count: it was counted, so that nothing is said of units and decimals.
         """
         if typed_text(typed).strip() == "":
             self.add(*([NumberMissing(field, example)] if needed else []))
@@ -94,7 +100,7 @@ class Gathering:
         self.notes.extend(read.notes)
         low, high = (None if end is None else Decimal(str(end)) for end in (least, most))
         if (low is not None and read.value < low) or (high is not None and read.value > high):
-            self.add(NotBetween(field, read.value, low, high, unit))
+            self.add(NotBetween(field, read.value, low, high, unit, is_count=is_count))
             return None
         return read.value
 
@@ -103,7 +109,9 @@ class Gathering:
         example: str = "400", needed: bool = True,
     ) -> int | None:  # fmt: skip
         """Read one count."""
-        value = self.number(typed, field, unit=unit, least=least, most=most, example=example, needed=needed)
+        value = self.number(
+            typed, field, unit=unit, least=least, most=most, example=example, needed=needed, is_count=True
+        )
         if value is not None and value != value.to_integral_value():
             self.add(NotWhole(field, value))
             return None

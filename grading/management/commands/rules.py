@@ -6,16 +6,17 @@ from typing import Any
 
 from grading.management.door import file_text, json_text, rules_here
 from grading.queries.drafts import NoSuchDraft, draft_of, drafts_of
-from grading.queries.editions import edition_from
+from grading.queries.editions import edition_from, text_of
 from grading.queries.rule_tables import head_line, rule_set_lines, rule_set_whole
 from grading.queries.trying import try_rules
 from grading.queries.trying_in_words import trial_as_json, trial_lines
 from grading.rules.exact_json import read_object
 from grading.rules.rule_form import read_rule_set
 from grading.rules.rule_set import RuleSet
+from grading.rules.timeline import key_of
 from inventory.management.door import DONE, UNUSABLE, Door, the_station
 from inventory.models import Station
-from inventory.rules.mistakes import Refused
+from inventory.rules.mistakes import Mistake, Refused
 
 
 class Command(Door):
@@ -34,12 +35,15 @@ class Command(Door):
         asked = parser.add_mutually_exclusive_group()
         asked.add_argument("--check", default="", metavar="FILE", help="say all that is wrong with a file")
         asked.add_argument("--try", default="", dest="tried", metavar="FILE|ID:EDITION", help="try it on past samples")
+        asked.add_argument("--copy", default="", metavar="FILE", help="write the form of ID to a new file")
         asked.add_argument("--drafts", action="store_true", help="list the drafts, which grade nothing yet")
 
     def answer(self, options: dict[str, Any]) -> int:
         """Print the list, the one set, the faults of a file, or what a set would change."""
         if options["check"]:
-            return self._check(options["check"], as_json=options["json"])
+            return self._check(options)
+        if options["copy"]:
+            return self._copy(options)
         if options["tried"]:
             station = the_station(options)
             trial = try_rules(station, _tried(station, options))
@@ -58,7 +62,24 @@ class Command(Door):
         else:
             self.say(*(rule_set_lines(wanted) if wanted else [head_line(each) for each in here.known]))
 
-    def _check(self, path: str, *, as_json: bool) -> int:
+    def _copy(self, options: dict[str, Any]) -> int:
+        """Write a set's form to a new file, to be changed, checked and drafted."""
+        if not options["id"]:
+            raise Mistake("Say which rule set is copied: `rules QM-DEMO --copy FILE`.", field="id")
+        here, path = rules_here(options), Path(options["copy"])
+        wanted = here.find(options["id"])
+        try:
+            with path.open("x", encoding="utf-8") as stream:
+                stream.write(text_of(here.station, wanted))
+        except OSError as fault:
+            says = f"{path} cannot be written ({fault.strerror}). Give the path of a file that is not there yet."
+            raise Mistake(says, field="copy") from None
+        says = f"{wanted.id}, edition {wanted.edition}, stands in {path}. Change its limits and its edition, then"
+        self.say(f"{says} `rules --check {path}` and `book draft rules document=@{path}`.")
+        return DONE
+
+    def _check(self, options: dict[str, Any]) -> int:
+        path, as_json = options["check"], options["json"]
         try:
             rule_set = read_rule_set(read_object(file_text(path)))
         except Refused as refused:
@@ -70,6 +91,10 @@ class Command(Door):
             return UNUSABLE
         whole = {"faults": [], "rule_set": rule_set.id, "edition": rule_set.edition}
         says = f"{rule_set.id}, edition {rule_set.edition}: nothing is wrong with its form. Draft it, then try it."
+        here = rules_here(options)
+        if any(key_of(each) == key_of(rule_set) for each in here.known):
+            form = says.removesuffix(" Draft it, then try it.")
+            says = f"{form} That edition is in use already: give yours another before you draft it."
         self.say(json_text(whole) if as_json else says)
         return DONE
 

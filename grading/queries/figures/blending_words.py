@@ -61,11 +61,11 @@ class BlendPlanAsked:
     chance_pct: Any = None
     germination_pct: Any = None
     bag_kg: Any = None
-    aim: str = SEED
+    aim: str = field(default=SEED, metadata={"looks": f"{SEED} or {POOREST}"})
     keep_promised: bool = False
     rule_set: str = ""
     market_class: str = ""
-    two_lines_reason: str = ""
+    two_lines_reason: str = field(default="", metadata={"looks": "why lots of several lines may meet"})
 
 
 @dataclass(frozen=True)

@@ -19,6 +19,7 @@ from inventory.queries.finding import find_lot
 from inventory.rules.gathering import Gathering
 from inventory.rules.mistakes import Mistake
 from inventory.rules.reading import typed_text
+from inventory.rules.rounding import half_up
 from inventory.rules.working import Step
 
 MOST_SEEDS = 10_000_000
@@ -170,7 +171,7 @@ def _chance_step(tested: CurveDistance) -> Step:
 def _says(
     first: _Side, second: _Side, gap: float, mm: Fraction, tested: CurveDistance | None
 ) -> tuple[str, ...]:  # fmt: skip
-    apart = f"{first.name} and {second.name} lie {100 * gap:.1f} points apart, most at {shown_mm(mm)} mm."
+    apart = f"{first.name} and {second.name} lie {100 * gap:.1f} points apart, most at {half_up(mm, 2)} mm."
     if tested is None:
         return (
             apart,

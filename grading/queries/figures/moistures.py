@@ -74,7 +74,7 @@ def shrink(asked: ShrinkAsked, _station: Station | None = None) -> Answer:
         "factor_pct_per_point": None if found.factor is None else _text(found.factor, 4),
     }  # fmt: skip
     steps = list(found.working)
-    says = [f"{_text(found.total_pct, 2)} % of the first mass goes, {_text(found.water_pct, 2)} % of it as water."]
+    says = [_shrink_says(found)]
     if mass is not None:
         left = Fraction(mass.amount) * found.left
         values |= {"left": _text(left, 3), "unit": mass.unit, **_bushels(left, mass.unit, bushel)}
@@ -158,6 +158,15 @@ def _shrink_notes(before: Decimal, after: Decimal, handling: Decimal) -> tuple[s
 
 def _text(exact: Fraction, places: int) -> str:
     return str(half_up(exact, places))
+
+
+def _shrink_says(found: Shrink) -> str:
+    """Say what of the first mass goes, or what wetting adds to it."""
+    total, water = found.total_pct, found.water_pct
+    if water >= 0:
+        return f"{_text(total, 2)} % of the first mass goes, {_text(water, 2)} % of it as water."
+    lost = f"it loses {_text(total, 2)} %" if total >= 0 else f"it gains {_text(-total, 2)} %"
+    return f"The seed takes up water: {_text(-water, 2)} % of the first mass; with handling {lost}."
 
 
 FIGURES = (

@@ -1,6 +1,6 @@
 """Purity: an analysis in per cent, and what may lie between a label and a test of each kind."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import Any
 
@@ -24,7 +24,7 @@ from grading.rules.within import OTHER_SEEDS, PART, PURE_SEED, VARIETY, Claim, W
 from grading.rules.within import within_tolerance as hold_against
 from inventory.models import Station
 from inventory.rules.gathering import Gathering
-from inventory.rules.reading import typed_text
+from inventory.rules.reading import listed, typed_text
 
 MOST_G, MOST_SEEDS = 10_000, 1_000_000
 IN_HOUSE = "Worked out in-house: not an official certificate."
@@ -39,7 +39,7 @@ class PurityAsked:
     other_crop_g: Any = ""
     weed_g: Any = ""
     inert_g: Any = ""
-    manner: str = "two decimals"
+    manner: str = field(default="two decimals", metadata={"looks": listed(list(MANNERS))})
     most_loss_pct: Any = str(MOST_LOSS_PCT)
 
 

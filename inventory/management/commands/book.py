@@ -5,7 +5,8 @@ from argparse import ArgumentParser
 from collections.abc import Mapping, Sequence
 from dataclasses import fields
 from decimal import Decimal
-from typing import Any
+from pathlib import Path
+from typing import Any, get_type_hints
 
 from django.core.management.base import CommandParser
 
@@ -15,7 +16,7 @@ from inventory.importing.telling import tell, tell_short
 from inventory.management.door import DONE, NO, UNUSABLE, Door, columns, take_person, the_person, the_station
 from inventory.queries.booked import booked_facts
 from inventory.rules.mistakes import Level, Mistake, Refused
-from inventory.rules.reading import listed
+from inventory.rules.reading import JsonText, listed
 
 
 class Command(Door):
@@ -87,9 +88,27 @@ def _booked(options: dict[str, Any], verb: str, said: Sequence[str]) -> dict[str
     station = the_station(options)
     by = the_person(options)
     words = typed.json_object(_stdin_text()) if list(said) == ["-"] else typed.pairs(said)
+    words = _files_read(verb, words)
     answers = {code: str(reason) for code, reason in typed.pairs(options["answer"]).items()}
     booked = book(verb, words, station=station, by=by, key=options["key"], reason=options["reason"], answers=answers)
     return booked_facts(booked.operations)
+
+
+def _files_read(verb: str, words: Mapping[str, Any]) -> dict[str, Any]:
+    """Put the text of a file where a field takes JSON and reads `@FILE`, so that nobody quotes a document."""
+    takes_json = {name for name, hint in get_type_hints(act_of(verb).words).items() if hint is JsonText}
+    return {name: _file_text(name, said) if name in takes_json else said for name, said in words.items()}
+
+
+def _file_text(name: str, said: Any) -> Any:
+    if not (isinstance(said, str) and said.startswith("@")):
+        return said
+    try:
+        with Path(said[1:]).open(encoding="utf-8-sig") as stream:
+            return stream.read(typed.LONGEST + 1)
+    except (OSError, UnicodeDecodeError):
+        says = f"{said[1:]} cannot be read as UTF-8 text. Give {name}=@FILE with the path of a JSON file."
+        raise Refused([Mistake(says, field=name)]) from None
 
 
 def _verb_and_fields(first: str, words: Sequence[str]) -> tuple[str, Sequence[str]]:

@@ -27,3 +27,11 @@ def test_parts_of_a_list_are_told_as_they_are_typed() -> None:
     assert told["outs.1.mass"] == "needed; a weight, such as 842, or 842 kg"
     assert told["taken_off.NAME"] == "a weight under each name"
     assert told["is_cleaned_out"] == "yes or no; without it yes"
+
+
+def test_a_part_that_stands_alone_is_told_field_by_field() -> None:
+    from grading.queries.figures.colours import TwoColours  # noqa: PLC0415 - one nested dataclass to tell
+
+    told = dict(tell(TwoColours))
+    assert told["reference.illuminant"].startswith("the light, such as D65")
+    assert "sample.lightness" in told

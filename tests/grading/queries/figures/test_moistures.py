@@ -65,3 +65,8 @@ def test_a_test_weight_is_told_in_every_unit():
 )
 def test_what_cannot_be_is_a_sentence_at_its_field(name, words, field, says):
     assert says in refused(name, **words)[field]
+
+
+def test_seed_that_takes_up_water_is_said_to_gain():
+    says = figure("shrink", before_pct="16", after_pct="18").says
+    assert says[0] == "The seed takes up water: 2.44 % of the first mass; with handling it gains 2.44 %."

@@ -109,7 +109,7 @@ def test_two_lots_are_compared_and_chance_is_told_where_seeds_are_known(books):
     answer = books.ask("compare sizes", lot="24-0006-6", other_lot="24-0008-9")
     assert answer.values["seeds"] == [2747, 2325]
     assert answer.values["chance"] == 0.0001
-    assert answer.says[0] == "24-0006-6 and 24-0008-9 lie 35.0 points apart, most at 4.7625 mm."
+    assert answer.says[0] == "24-0006-6 and 24-0008-9 lie 35.0 points apart, most at 4.76 mm."
     assert "less than once in 1,000: more than chance does" in answer.says[1]
 
 
