@@ -83,7 +83,7 @@ class LightMissing(Mistake):
 
     def __init__(self, name: str, where: str) -> None:
         example = {"illuminant": "D65", "observer": "10"}[name]
-        of = f" for the {where.rstrip('.')}" if where else ""
+        of = f" for the {where.rstrip('.')}" if where not in ("", "colour.") else ""
         says = f"{field_words(name)} is missing{of}. A colour is a number only with it: give it, for example {example}."
         super().__init__(says, field=f"{where}{name}")
 
