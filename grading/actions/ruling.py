@@ -56,7 +56,7 @@ class BeginsBack(Question):
 class DraftedRules:
     """A rule set as JSON, in the form that `manage.py rules --check` explains."""
 
-    document: JsonText = field(metadata={"looks": "a rule set as JSON, or @FILE; `rules ID --copy FILE` makes one"})
+    document: JsonText = field(metadata={"looks": "a rule set as JSON; `manage.py rules --check` says what is wrong"})
 
 
 @dataclass(frozen=True, kw_only=True)
