@@ -9,6 +9,7 @@ from grading.queries.answers import graded
 from grading.queries.shipped import shipped_rule_sets
 from grading.rules.exact_json import read_object
 from grading.rules.portion_form import KNOWN
+from grading.rules.rule_set import RuleSet
 from inventory.rules.mistakes import Refused
 
 WORDS = st.sampled_from(
@@ -22,9 +23,15 @@ VALUES = st.recursive(LEAVES, lambda part: st.lists(part, max_size=3) | st.dicti
 SHEETS = st.fixed_dictionaries({}, optional=dict.fromkeys(KNOWN, VALUES))
 WEIGHTS = st.decimals(0, 20, places=3).map(str)
 DISHES = ("splits", "damaged", "stones", "other_foreign_material", "contrasting_classes", "classes_that_blend")
+
+
+def _grades_these(rule_set: RuleSet) -> bool:
+    return "navy" in rule_set.table_by_class and set(DISHES) <= set(rule_set.factor_by_any_name)
+
+
 GOOD_SHEETS = st.fixed_dictionaries(
     {
-        "rule_set": st.sampled_from([each.id for each in shipped_rule_sets() if "navy" in each.table_by_class]),
+        "rule_set": st.sampled_from([each.id for each in shipped_rule_sets() if _grades_these(each)]),
         "class": st.just("Navy"),
         "portion_g": st.decimals(150, 2000, places=2).map(str),
         "weights_g": st.dictionaries(st.sampled_from(DISHES), WEIGHTS),
