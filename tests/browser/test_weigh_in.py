@@ -43,6 +43,7 @@ def weigh(page: Page) -> None:
     scan(page, tags["plot"])
     expect(page.locator("#field-plots")).not_to_have_value("")
     scan(page, "ST,GS,+  842.0 kg")
+    expect(page.locator("#field-gross")).not_to_have_value("")
     scan(page, tags["container"])
     expect(page.locator("#field-containers")).not_to_have_value("")
     page.keyboard.press("Enter")
