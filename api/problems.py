@@ -20,7 +20,7 @@ from inventory.rules.roles import MayNot
 
 MEDIA_TYPE = "application/problem+json"
 ASKS = (Level.QUESTION, Level.DUPLICATE)
-_HEADERS = ("WWW-Authenticate", "Retry-After", "Allow")
+HEADERS = ("WWW-Authenticate", "Retry-After", "Allow")
 
 
 class Unusable(APIException):
@@ -53,8 +53,8 @@ def answer_with_problem(error: Exception, context: dict[str, Any]) -> Response |
     response = exception_handler(error, context)
     if response is None or not isinstance(error, APIException):
         return response
-    headers = {name: response[name] for name in _HEADERS if response.has_header(name)}
-    return _problem(HTTPStatus(response.status_code), _says(error, context), where, headers=headers)
+    headers = {name: response[name] for name in HEADERS if response.has_header(name)}
+    return _problem(HTTPStatus(response.status_code), says_of(error, context), where, headers=headers)
 
 
 def pointer_of(field: str) -> str:
@@ -69,7 +69,7 @@ def pointer_of(field: str) -> str:
     return "".join(f"/{int(part) - 1 if re.fullmatch('[1-9][0-9]{0,8}', part) else part}" for part in parts)
 
 
-def _says(error: APIException, context: Mapping[str, Any]) -> str:
+def says_of(error: APIException, context: Mapping[str, Any]) -> str:
     """Say what to do about an error of the framework, which only names it."""
     if isinstance(error, NotAuthenticated):
         return "No key was sent. Send one as Authorization: Bearer and the key; manage.py token makes one."

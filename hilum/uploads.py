@@ -21,7 +21,7 @@ def body_limit(get_response: Answer) -> Answer:
         if not length.isdecimal() or int(length) <= settings.LARGEST_BODY:
             return get_response(request)
         _read_away(request, int(length))
-        if request.path.startswith("/api/"):
+        if request.path.startswith(("/api/", "/brapi/")):
             return _to_a_program(request, int(length))
         context = {"sent": -(-int(length) // 1024**2), "most": settings.LARGEST_FILE // 1024**2}
         return render(request, "413.html", context, status=TOO_LARGE)
@@ -31,6 +31,8 @@ def body_limit(get_response: Answer) -> Answer:
 
 def _to_a_program(request: HttpRequest, length: int) -> HttpResponse:
     says = f"The body has {length:,} bytes; at most {settings.LARGEST_BODY:,} are taken. Send less at once."
+    if request.path.startswith("/brapi/"):  # that standard has errors as one text
+        return JsonResponse(says, safe=False, status=TOO_LARGE)
     problem = {
         "type": "about:blank", "title": "Content Too Large", "status": TOO_LARGE, "detail": says,
         "instance": request.path, "code": "too_large",

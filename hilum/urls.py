@@ -1,8 +1,9 @@
 """Addresses of the whole site."""
 
 from django.contrib import admin
-from django.urls import include, path
+from django.urls import include, path, re_path
 
+from api.brapi.routes import Nothing
 from hilum.security import sign_in_first
 
 urlpatterns = [
@@ -10,6 +11,8 @@ urlpatterns = [
     path("", include("inventory.pages.urls")),
     path("bench/", include("grading.pages.urls")),
     path("api/", include("api.urls")),
+    path("brapi/v2/", include("api.brapi.urls")),
+    re_path("^brapi(?:/.*)?$", Nothing.as_view()),
     path("admin/login/", sign_in_first),
     path("admin/", admin.site.urls),
 ]

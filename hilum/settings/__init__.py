@@ -19,6 +19,11 @@ ALLOWED_HOSTS = [
 # What printed codes for phones begin with: "http://seeds.example:8000". Empty: the address by which the printing page
 # was reached.
 HILUM_ADDRESS = (os.environ.get("HILUM_ADDRESS") or "").rstrip("/")
+# Pages of other sites whose scripts may ask the API from a browser: "https://lab.example". Empty: none may.
+CORS_ALLOWED_ORIGINS = [one.strip() for one in (os.environ.get("HILUM_API_ORIGINS") or "").split(",") if one.strip()]
+CORS_URLS_REGEX = r"^/(api|brapi)/"
+CORS_ALLOW_HEADERS = ("accept", "authorization", "content-type", "idempotency-key", "if-match", "if-none-match")
+CORS_EXPOSE_HEADERS = ("etag", "location", "retry-after", "idempotency-replayed")
 # Plugins of our own, by module; others are found by their entry point. HILUM_PLUGINS_RAISE lets a test run see a
 # plugin's fault as a fault; a site leaves that plugin's answer out and names it.
 HILUM_PLUGINS = ("grading.plugin",)
@@ -32,6 +37,7 @@ INSTALLED_APPS = [
     "django.contrib.messages",
     "whitenoise.runserver_nostatic",
     "django.contrib.staticfiles",
+    "corsheaders",
     "rest_framework",
     "django_filters",
     "drf_spectacular",
@@ -44,6 +50,7 @@ INSTALLED_APPS = [
 ]
 
 MIDDLEWARE = [
+    "corsheaders.middleware.CorsMiddleware",
     "hilum.security.content_policy",
     "hilum.uploads.body_limit",
     "django.middleware.security.SecurityMiddleware",

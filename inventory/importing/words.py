@@ -113,18 +113,30 @@ def json_object(text: str) -> dict[str, Any]:
     """
     if len(text) > LONGEST:
         raise Refused([NotWords(f"The text has {len(text):,} characters; one act takes a few hundred. Send one.")])
-    try:
-        read = json.loads(
-            text, parse_float=_number, parse_int=_number, parse_constant=str, object_pairs_hook=_once
-        )  # fmt: skip
-    except json.JSONDecodeError as fault:
-        says = f"This is not JSON: {fault.msg} at line {fault.lineno}, column {fault.colno}. Send one object in braces."
-        raise Refused([NotWords(says)]) from None
-    except RecursionError:
-        raise Refused([NotWords("The braces are nested too deep. Send one object with the act's fields.")]) from None
+    read = json_value(text, "one object in braces")
     if not isinstance(read, dict):
         raise Refused([NotWords("What was sent is no object. Send the act's fields in one pair of braces.")])
     return read
+
+
+def json_value(text: str, wanted: str) -> Any:
+    """Read JSON of any shape as exactly as `json_object` does.
+
+    Args:
+        wanted: what to send instead of what is no JSON, for the sentence.
+
+    Raises:
+        Refused: it is no JSON, or too deep.
+    """
+    try:
+        return json.loads(
+            text, parse_float=_number, parse_int=_number, parse_constant=str, object_pairs_hook=_once
+        )  # fmt: skip
+    except json.JSONDecodeError as fault:
+        says = f"This is not JSON: {fault.msg} at line {fault.lineno}, column {fault.colno}. Send {wanted}."
+        raise Refused([NotWords(says)]) from None
+    except RecursionError:
+        raise Refused([NotWords(f"The braces are nested too deep. Send {wanted}.")]) from None
 
 
 def fill(kind: type[T], words: Mapping[str, Any], where: str = "") -> T:
