@@ -7,6 +7,7 @@ from rest_framework.response import Response
 from rest_framework.views import APIView
 
 from api import pages
+from api.feed import changes
 from api.v1 import acts, exporting, figures, listing, lots, rule_sets
 from api.v1.asked import asked
 from api.v1.shelves import SHELVES, Shelf
@@ -48,6 +49,7 @@ class Index(APIView):
                 "outcome": f"{here}/outcome",
                 "figures": f"{here}/figures",
                 "acts": f"{here}/acts",
+                "changes": f"{here}/changes{{?after,limit}}",
                 "receive": f"{here}/lots/receive",
             }
         )
@@ -75,6 +77,7 @@ urlpatterns = [
     path("v1/acts", acts.Acts.as_view(), name="api-acts"),
     *(path(f"v1/acts/{acts.slug_of(verb)}", acts.Do.as_view(verb=verb)) for verb in acts.offered()),
     path("v1/acts/<str:verb>", acts.Do.as_view(schema=None), name="api-act"),
+    path("v1/changes", changes.Changes.as_view(), name="api-changes"),
     path("v1/figures", figures.Figures.as_view(), name="api-figures"),
     *(path(f"v1/figures/{figures.figure_slug(name)}", figures.WorkOut.as_view(figure=name)) for name in FIGURES),
     path("v1/figures/<str:figure>", figures.WorkOut.as_view(schema=None), name="api-figure"),

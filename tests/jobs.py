@@ -15,12 +15,13 @@ django.setup()
 from django.contrib.auth.models import User  # noqa: E402 - models come after setup()
 from django.db import transaction  # noqa: E402
 
+from api.feed.following import acts_after  # noqa: E402
 from inventory.actions import desk, stocking  # noqa: E402
 from inventory.actions.bagging import Bagging, bag_off  # noqa: E402
 from inventory.actions.receiving import Delivery, receive  # noqa: E402
 from inventory.actions.running import Out, Run, book_runs  # noqa: E402
 from inventory.actions.writing_off import WriteOff, write_off  # noqa: E402
-from inventory.models import Lot, Operation, Standing, Station, Stock  # noqa: E402
+from inventory.models import Command, Lot, Operation, Standing, Station, Stock  # noqa: E402
 from inventory.queries.verifying import verify  # noqa: E402
 from inventory.rules.mistakes import Refused  # noqa: E402
 from tests.make import NOW, house, received  # noqa: E402
@@ -168,6 +169,40 @@ def _receive_keyed(station: Station, key: str) -> None:
     receive(delivery, station=station, by=_person("intake", station), now=NOW, answers=ANSWERS, key=key)
 
 
+def take_late(code: str, lot: str) -> dict[str, int]:
+    """Write seed off, and stand still between the first row that the act writes and its place in the chain."""
+    station = Station.objects.get(code=code)
+
+    def stand_still(_drafts: Any) -> None:
+        sys.stdout.write("under way\n")
+        sys.stdout.flush()
+        sys.stdin.readline()
+
+    asked, by = WriteOff(lot=lot, mass="10"), _person("records", station)
+    with mock.patch("inventory.actions.posting.guard_widths", side_effect=stand_still):
+        booked = write_off(
+            asked, station=station, by=by, reason="a test", now=NOW, answers=ANSWERS, key="slow"
+        )  # fmt: skip
+    return {"seq": booked.operations[0].seq}
+
+
+def follow(code: str, after: int, naive_after: int) -> dict[str, Any]:
+    """Read what is new behind two marks: the feed's, and the key of a row that each act writes first."""
+    station = Station.objects.get(code=code)
+    acts = acts_after(station, after, 100)
+    naive = list(Command.objects.filter(station=station, pk__gt=naive_after).order_by("pk").values_list("pk", "key"))
+    return {"feed": [act.seq for act in acts], "naive": [list(row) for row in naive]}
+
+
+def follow_to(code: str, last: int) -> dict[str, Any]:
+    """Ask the feed over and over, each time behind the last number that was told, until one was told."""
+    station, told = Station.objects.get(code=code), [0]
+    end = time.monotonic() + 60
+    while told[-1] < last and time.monotonic() < end:
+        told += [act.seq for act in acts_after(station, told[-1], 3)]
+    return {"feed": told[1:]}
+
+
 def verdict(code: str) -> dict[str, Any]:
     """How the books stand."""
     station = Station.objects.get(code=code)
@@ -189,7 +224,8 @@ def _person(role: str, station: Station) -> User:
 JOBS: dict[str, Callable[..., Any]] = {
     job.__name__: job
     for job in (
-        set_up, withdraw, number, same_key, other_content, bag, make_number, cross, work_until_killed, again, verdict
+        set_up, withdraw, number, same_key, other_content, bag, make_number, cross, work_until_killed, again, verdict,
+        take_late, follow, follow_to,
     )
 }  # fmt: skip
 

@@ -1,0 +1,1 @@
+"""What happened, in the order of the chain: for programs that follow the books."""
