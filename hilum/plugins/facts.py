@@ -10,6 +10,14 @@ Level: TypeAlias = Literal["note", "question", "duplicate", "error"]
 
 
 @dataclass(frozen=True)
+class Trouble:
+    """A plugin that was left out, or whose answer was, and why."""
+
+    plugin: str
+    says: str
+
+
+@dataclass(frozen=True)
 class Difference:
     """Something in the records that does not agree with itself; `verify` lists it and answers "no"."""
 
@@ -197,6 +205,157 @@ class ActSheetKind:
     name: str  # for `--kind`, snake_case
     title: str
     acts: object  # an `inventory.importing.kinds.kind.Kind`
+
+
+@dataclass(frozen=True)
+class MeasurementField:
+    """Something that is typed of one measurement."""
+
+    name: str  # snake_case; what values call it
+    words: str  # what people read: "water before soaking"
+    reads: Literal["number", "text", "date"] = "number"
+    unit: str = ""  # "g"
+    least: Decimal = Decimal(0)  # of numbers
+    most: Decimal = Decimal(1_000_000)
+    several: bool = False  # replicates, in their order
+    required: bool = True
+    choices: tuple[str, ...] = ()  # of texts; the first stands where nothing is typed
+    example: str = ""
+
+
+@dataclass(frozen=True)
+class MeasurementFinding:
+    """What is wrong or doubtful in what was typed; a question goes through with a reason, an error does not."""
+
+    code: str  # stable name, snake_case: an answer is given to it
+    field: str  # name of the field; "" for the whole
+    level: Literal["note", "question", "error"]
+    says: str  # a full sentence that says what to do next
+
+
+@dataclass(frozen=True)
+class Result:
+    """A number that was worked out."""
+
+    name: str  # "hydration coefficient"
+    value: Decimal
+    unit: str = ""
+
+
+@dataclass(frozen=True)
+class WorkedOut:
+    """What a measurement comes to."""
+
+    results: tuple[Result, ...] = ()
+    findings: tuple[MeasurementFinding, ...] = ()
+
+
+MeasuredValue: TypeAlias = str | Decimal | tuple[str, ...] | tuple[Decimal, ...]
+
+
+@dataclass(frozen=True)
+class Measurement:
+    """A measurement that stands in the books, with the keys on which a plugin's own rows may hang."""
+
+    kind: str
+    lot: str
+    at: str  # ISO 8601, UTC
+    person: str
+    operation: str  # uid of its act
+    values: Mapping[str, MeasuredValue]
+    results: tuple[Result, ...]
+    keys: Mapping[str, int]  # "station", "operation" and "lot": primary keys, for foreign keys
+
+
+@dataclass(frozen=True)
+class MeasurementKind:
+    """A way to measure a lot, with its calculation; no seed leaves the lot.
+
+    The site asks for the values on a page, a sheet, a command and the API, keeps what was typed and what was worked out
+    in an act of the chain, and takes both back when it is reversed.
+    """
+
+    name: str  # snake_case; of the sheet, and with blanks the verb: "soaking_test" -> "soaking test"
+    title: str
+    fields: tuple[MeasurementField, ...]
+    work_out: Callable[[Mapping[str, MeasuredValue]], WorkedOut]  # pure: the same values, the same results
+    keep: Callable[[Measurement], None] | None = None  # writes rows of its own, within the act's transaction
+
+
+@dataclass(frozen=True)
+class Moved:
+    """One signed mass of an act: of a lot at a place, or of an account outside the store."""
+
+    mg: int
+    lot: str = ""
+    place: str = ""
+    bag: int = 0  # 0 is loose seed
+    account: str = ""
+
+
+@dataclass(frozen=True)
+class ActAhead:
+    """An act that is about to be written."""
+
+    kind: str
+    person: str
+    at: str  # ISO 8601, UTC
+    reason: str
+    lots: tuple[str, ...]  # whose seed it moves, makes or measures
+    moves: tuple[Moved, ...]
+
+
+@dataclass(frozen=True)
+class Veto:
+    """A no to an act that is about to be written; nothing of what was asked for is written then."""
+
+    says: str  # a full sentence that says why, and what to do next
+    act: int = 0  # which of those that were shown
+
+
+@dataclass(frozen=True)
+class ActDone:
+    """An act that is written."""
+
+    number: int  # its place in the station's chain, without gaps
+    uid: str
+    kind: str
+    person: str
+    at: str  # ISO 8601, UTC
+    recorded_at: str
+    reason: str
+    lots: tuple[str, ...]
+    reverses: int | None = None  # number of the act that it takes back
+
+
+@dataclass(frozen=True)
+class PaperPart:
+    """A part of a paper: a heading, sentences, facts or a table; plain text, which the site lays out."""
+
+    heading: str = ""
+    words: str = ""
+    is_warning: bool = False  # of the words: in a frame
+    facts: tuple[tuple[str, str], ...] = ()
+    columns: tuple[str, ...] = ()  # of a table
+    rows: tuple[tuple[str, ...], ...] = ()
+
+
+@dataclass(frozen=True)
+class PaperText:
+    """What stands on one paper."""
+
+    title: str
+    under: str  # one line under it
+    parts: tuple[PaperPart, ...]
+
+
+@dataclass(frozen=True)
+class PaperForm:
+    """A report or form about a lot, printed from its page."""
+
+    name: str  # for its address, lower case and hyphens
+    title: str
+    write: Callable[[str, str, str], PaperText]  # lot number, station, person
 
 
 @dataclass(frozen=True)

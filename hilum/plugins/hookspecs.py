@@ -9,19 +9,26 @@ from collections.abc import Mapping, Sequence
 import pluggy
 
 from hilum.plugins.facts import (
+    ActAhead,
+    ActDone,
     ActOffer,
     ActSheetKind,
     Difference,
     Found,
     LookAt,
     LotQuestion,
+    MeasurementKind,
     PageLink,
     Panel,
+    PaperForm,
     SheetKind,
+    Veto,
     Waiting,
 )
 
 hookspec = pluggy.HookspecMarker("hilum")
+# A plugin that may say no is asked until it is switched off: acts must not go through because it failed too often.
+NEVER_SET_ASIDE = ("veto",)
 
 
 @hookspec
@@ -81,3 +88,23 @@ def check_records(station: str) -> Sequence[Difference]:  # type: ignore[empty-b
 @hookspec
 def look_at(station: str, person: str) -> Sequence[LookAt]:  # type: ignore[empty-body]
     """Name what looks wrong or is missing in this plugin's records, for the daily list of the data manager."""
+
+
+@hookspec
+def measurement_kinds() -> Sequence[MeasurementKind]:  # type: ignore[empty-body]
+    """Name the ways to measure a lot that this plugin brings, each with its calculation."""
+
+
+@hookspec
+def paper_forms() -> Sequence[PaperForm]:  # type: ignore[empty-body]
+    """Name the reports and forms that this plugin writes about a lot."""
+
+
+@hookspec
+def veto(acts: Sequence[ActAhead], station: str) -> Sequence[Veto]:  # type: ignore[empty-body]
+    """Say no to acts that are about to be written, within their transaction; an empty answer lets them through."""
+
+
+@hookspec
+def after_commit(acts: Sequence[ActDone], station: str) -> None:
+    """Hear of acts that are written, in their order, at least once each; `manage.py work` tells of them."""

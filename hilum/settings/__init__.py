@@ -4,6 +4,7 @@ import os
 from pathlib import Path
 
 from api.components import COMPONENTS
+from hilum.plugins.starting import started
 from hilum.settings.database import database_from
 from hilum.settings.secret import secret_kept_in
 
@@ -24,10 +25,12 @@ CORS_ALLOWED_ORIGINS = [one.strip() for one in (os.environ.get("HILUM_API_ORIGIN
 CORS_URLS_REGEX = r"^/(api|brapi)/"
 CORS_ALLOW_HEADERS = ("accept", "authorization", "content-type", "idempotency-key", "if-match", "if-none-match")
 CORS_EXPOSE_HEADERS = ("etag", "location", "retry-after", "idempotency-replayed")
-# Plugins of our own, by module; others are found by their entry point. HILUM_PLUGINS_RAISE lets a test run see a
-# plugin's fault as a fault; a site leaves that plugin's answer out and names it.
+# Plugins of our own, by module; others come from installed packages and are switched on by `manage.py plugins enable`.
+# HILUM_PLUGINS_RAISE lets a test run see a plugin's fault as a fault; a site leaves that plugin's answer out and names
+# it.
 HILUM_PLUGINS = ("grading.plugin",)
 HILUM_PLUGINS_RAISE = False
+HILUM_STARTED = started(DATA_DIR)
 
 INSTALLED_APPS = [
     "django.contrib.admin",
@@ -47,6 +50,7 @@ INSTALLED_APPS = [
     "inventory",
     "grading",
     "api",
+    *HILUM_STARTED.apps,
 ]
 
 MIDDLEWARE = [

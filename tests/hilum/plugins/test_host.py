@@ -6,18 +6,25 @@ from typing import Any
 import pytest
 
 from hilum.plugins import (
+    ActAhead,
+    ActDone,
     ActOffer,
     Difference,
     Found,
     LookAt,
     LotQuestion,
+    MeasurementKind,
     PageLink,
     Panel,
+    PaperForm,
     SheetKind,
+    Veto,
     Waiting,
+    WorkedOut,
     hookimpl,
 )
-from hilum.plugins.host import Host, Trouble
+from hilum.plugins.host import Host, Trouble, VetoUnanswered
+from hilum.plugins.suspending import Suspending
 
 
 def plugin(**hooks: Callable[..., Any]) -> Callable[[], object]:
@@ -198,3 +205,96 @@ def test_a_blend_is_foretold_and_a_plugin_that_failed_stops_nothing() -> None:
     found = both.blend_forecast([("24-0016-5", 1), ("24-0017-9", 2)], "QM")
     assert found[0] == foretold
     assert [row[0] for row in found[1].rows] == ["Not foretold"]
+
+
+def soak(title: str = "Soaking test") -> MeasurementKind:
+    return MeasurementKind("soaking_test", title, (), lambda values: WorkedOut())
+
+
+def test_of_two_measurements_with_one_name_the_first_stands(caplog: pytest.LogCaptureFixture) -> None:
+    first, second = soak(), soak("Another")
+    both = host(plugin(measurement_kinds=lambda: [first]), plugin(measurement_kinds=lambda: [second]))
+    assert both.measurement_kinds() == {"soaking_test": ("plugin-1", first)}
+    assert "Two plugins bring the measurement 'soaking_test'" in caplog.text
+
+
+def test_papers_are_named_by_their_plugin() -> None:
+    form = PaperForm("report", "Report", fail)
+    both = host(plugin(paper_forms=lambda: [form]), plugin(paper_forms=fail))
+    assert both.paper_forms("QM") == {"plugin-1/report": form}
+
+
+ACT = ActAhead("ship", "intake", "2024-10-08T12:00:00+00:00", "", ("24-0016-5",), ())
+DONE = ActDone(
+    7, "0192", "ship", "intake", "2024-10-08T12:00:00+00:00", "2024-10-08T12:00:00+00:00", "", ("24-0016-5",)
+)
+
+
+def test_every_no_to_an_act_is_gathered_with_its_plugin() -> None:
+    first = plugin(veto=lambda acts: [Veto(f"No {acts[0].kind} today.")])
+    both = host(first, plugin(veto=lambda acts, station: [Veto(f"Not from {station}.")]), plugin(veto=lambda: ()))
+    assert both.veto([ACT], "QM") == (("plugin-1", Veto("No ship today.")), ("plugin-2", Veto("Not from QM.")))
+
+
+def test_a_no_that_was_not_given_is_no_yes() -> None:
+    failing = host(plugin(veto=fail))
+    for _ in range(7):  # it is never set aside
+        with pytest.raises(VetoUnanswered, match=r"The plugin plugin-1 must be asked .* Nothing was written"):
+            failing.veto([ACT], "QM")
+
+
+def test_acts_that_are_written_are_told_and_a_failure_is_named() -> None:
+    heard: list[object] = []
+
+    def heard_all(acts: tuple[ActDone, ...]) -> None:
+        heard.extend(acts)
+
+    both = host(plugin(after_commit=heard_all), plugin(after_commit=fail))
+    assert [trouble.plugin for trouble in both.after_commit([DONE], "QM")] == ["plugin-2"]
+    assert heard == [DONE]
+    heard.clear()
+    assert [trouble.plugin for trouble in both.after_commit([DONE], "QM", only="plugin-2")] == ["plugin-2"]
+    assert heard == []
+
+
+def test_one_that_fails_again_and_again_is_set_aside_and_says_so() -> None:
+    calls: list[int] = []
+
+    def failing() -> None:
+        calls.append(1)
+        raise RuntimeError("the lamp is off")
+
+    both = host(plugin(lot_panels=failing, check_records=lambda: ()), plugin(lot_panels=lambda: (Panel("a", ()),)))
+    for _ in range(7):
+        assert [panel.title for panel in both.lot_panels("24-0016-5", "QM")] == ["a", "plugin-1"]
+    assert len(calls) == 5
+    (trouble,) = both.suspended()
+    assert "failed 5 times in lot_panels within 10 minutes" in trouble.says
+    assert both.check_records("QM") == ()
+
+
+def test_our_own_plugins_are_never_set_aside() -> None:
+    ours = Host([("grading.plugin", plugin(lot_panels=fail))], own=("grading.plugin",))
+    for _ in range(7):
+        ours.lot_panels("24-0016-5", "QM")
+    assert ours.suspended() == ()
+
+
+def test_failures_that_lie_far_apart_set_nothing_aside() -> None:
+    now = iter(range(0, 10_000, 200))
+    suspending = Suspending(clock=lambda: float(next(now)))
+    for _ in range(9):
+        suspending.note("plugin-1", "lot_panels")
+    assert suspending.troubles() == ()
+
+
+def test_a_plugin_that_is_off_at_a_station_is_not_asked_there() -> None:
+    marked = plugin(lot_panels=lambda: (Panel("a", ()),), measurement_kinds=lambda: [soak()])
+    off = Host([("lamp", marked)], off_at={"lamp": ("HM",)})
+    assert [len(off.lot_panels("24-0016-5", station)) for station in ("QM", "HM")] == [1, 0]
+    assert [len(off.measurement_kinds(station)) for station in ("QM", "HM", "")] == [1, 0, 1]
+
+
+def test_facts_of_one_lot_are_told_by_plugin() -> None:
+    both = host(plugin(lot_facts=grade_of), plugin(lot_facts=lambda lot_numbers: {}))
+    assert both.facts_by_plugin("24-0016-5", "QM") == {"plugin-1": {"last_grade": "No. 1"}}
