@@ -1,6 +1,7 @@
 """Where seed comes from: market classes, lines, crosses, trials, plots, single plants, senders outside."""
 
 from django.db import models
+from uuid6 import uuid7
 
 from inventory.models.stations import Station
 
@@ -22,6 +23,7 @@ class MarketClass(models.Model):
 class Line(models.Model):
     """A breeding line or variety; a parent from outside is a line without a cross."""
 
+    uid = models.UUIDField(default=uuid7, unique=True, editable=False)
     station = models.ForeignKey(Station, on_delete=models.PROTECT)
     name = models.CharField(max_length=80)
     market_class = models.ForeignKey(MarketClass, on_delete=models.PROTECT, null=True, blank=True)
@@ -52,6 +54,7 @@ class LineName(models.Model):
 class Cross(models.Model):
     """A cross, female first; each parent is a line or the plants of an earlier cross."""
 
+    uid = models.UUIDField(default=uuid7, unique=True, editable=False)
     station = models.ForeignKey(Station, on_delete=models.PROTECT)
     code = models.CharField(max_length=40)
     female = models.ForeignKey(Line, on_delete=models.PROTECT, null=True, blank=True, related_name="as_female")
@@ -92,6 +95,7 @@ class Site(models.Model):
 class Plot(models.Model):
     """A piece of ground with one line in one season: a trial plot or an increase block."""
 
+    uid = models.UUIDField(default=uuid7, unique=True, editable=False)
     station = models.ForeignKey(Station, on_delete=models.PROTECT)
     site = models.ForeignKey(Site, on_delete=models.PROTECT)
     code = models.CharField(max_length=40)

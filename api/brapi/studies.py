@@ -1,0 +1,216 @@
+"""Trials and studies: neither has a row of its own, they are what plots and samples say of themselves.
+
+A study is what one trial has at one site in one season; increase blocks of a site and season are one, and so are the
+samples that were drawn for grading in one year.
+"""
+
+from collections.abc import Sequence
+from datetime import UTC, date
+from typing import Any
+
+from django.db.models import Max, Min
+from django.db.models.functions import ExtractYear
+
+from api.brapi.asked import Asked, uuids
+from api.brapi.core import season_id, site_id, station_location_id
+from api.brapi.envelope import Rows
+from api.brapi.errors import BadRequest
+from api.brapi.filters import CROP_AND_PROGRAM, NO_REFERENCES, Narrow, by_told, nowhere, program_id
+from api.brapi.things import Things
+from api.brapi.told import CROP, made_id, midnight
+from grading.queries.finding import standing_samples
+from inventory.models import Plot, Station
+from inventory.queries.today import today_at
+
+TRIAL, INCREASE, GRADING = STUDY_TYPES = ("Trial", "Increase", "Grading")
+_SORTS = {"studies": ("studyDbId", "studyName", "studyType", "trialName", "locationName", "startDate", "seasonDbId"),
+          "trials": ("trialDbId", "trialName", "startDate", "programName")}  # fmt: skip
+
+
+def trial_id(station: Station, trial: str) -> str:
+    """Give the DbId of a trial by its name, "" of which there is none."""
+    return made_id(station.pk, "trial", trial) if trial else ""
+
+
+def study_id(station: Station, trial: str, site: int, season: int) -> str:
+    """Give the DbId of a study by what its plots have in common; "" as the trial is that of increase blocks."""
+    return made_id(station.pk, "study", site, season, trial)
+
+
+def grading_study_id(station: Station, year: int) -> str:
+    """Give the DbId of the study of all samples that were drawn in a year (UTC)."""
+    return made_id(station.pk, "grading", year)
+
+
+def studies_of(station: Station, plots: Any = None) -> list[dict[str, Any]]:
+    """Tell every study of a station, oldest season first (3 queries; without those of grading where plots are given).
+
+    Args:
+        plots: only those of these plots.
+    """
+    year = today_at(station).year
+    told = [_field_study(station, row, year) for row in _groups(station, plots)]
+    return told if plots is not None else [*told, *_grading_studies(station, year)]
+
+
+def _groups(station: Station, plots: Any = None) -> Sequence[dict[str, Any]]:
+    """Group plots into studies (1 query)."""
+    rows = Plot.objects.filter(station=station, taken_back=False) if plots is None else plots
+    grouped = rows.order_by().values("trial", "site", "site__code", "site__name", "season")
+    return list(
+        grouped.annotate(first=Min("sown_on"), blocks=Max("is_block")).order_by("season", "site__code", "trial", "site")
+    )
+
+
+def _field_study(station: Station, row: dict[str, Any], year: int) -> dict[str, Any]:
+    trial, season = row["trial"], row["season"]
+    kind = TRIAL if trial else INCREASE
+    site = row["site__name"] or row["site__code"]
+    return {
+        "studyDbId": study_id(station, trial, row["site"], season),
+        "studyName": f"{trial or 'Increase'} {row['site__code']} {season}",
+        "studyCode": f"{trial or 'Increase'}-{row['site__code']}-{season}",
+        "studyType": kind,
+        "trialDbId": trial_id(station, trial),
+        "trialName": trial,
+        "locationDbId": site_id(station, row["site"]),
+        "locationName": site,
+        "seasons": [season_id(season)],
+        "startDate": midnight(row["first"]),
+        "active": season >= year,
+        "commonCropName": CROP,
+        "observationLevels": _levels("plot"),
+        "_sown": row["first"],
+        "_key": (trial, row["site"], season),
+    }
+
+
+def _grading_studies(station: Station, year: int) -> list[dict[str, Any]]:
+    years = standing_samples(station).order_by().values_list(ExtractYear("operation__at", tzinfo=UTC), flat=True)
+    return [
+        {
+            "studyDbId": grading_study_id(station, drawn),
+            "studyName": f"Grading {drawn}",
+            "studyCode": f"Grading-{drawn}",
+            "studyType": GRADING,
+            "locationDbId": station_location_id(station),
+            "locationName": station.name,
+            "seasons": [season_id(drawn)],
+            "active": drawn >= year,
+            "commonCropName": CROP,
+            "observationLevels": _levels("sample"),
+        }
+        for drawn in sorted(set(years.distinct()))
+    ]
+
+
+def _levels(name: str) -> list[dict[str, Any]]:
+    return [{"levelName": "study", "levelOrder": 0}, {"levelName": name, "levelOrder": 1}]
+
+
+def _studies(asked: Asked) -> Rows:
+    return _sorted("studies", studies_of(asked.station), asked)
+
+
+def _trials(asked: Asked) -> Rows:
+    """Tell trials from their studies (3 queries)."""
+    station, trials = asked.station, dict[str, dict[str, Any]]()
+    for study in studies_of(station):
+        if name := study.get("trialName"):
+            trial = trials.setdefault(name, _new_trial(station, name))
+            trial["active"] = trial["active"] or study["active"]
+            trial["startDate"] = _earliest(trial["startDate"], study["_sown"])
+            trial["_studyDbIds"].append(study["studyDbId"])
+            trial["_locationDbIds"].append(study["locationDbId"])
+    return _sorted("trials", [trials[name] for name in sorted(trials)], asked)
+
+
+def _new_trial(station: Station, name: str) -> dict[str, Any]:
+    return {
+        "trialDbId": trial_id(station, name), "trialName": name, "commonCropName": CROP, "active": False,
+        "programDbId": program_id(station), "programName": station.name, "startDate": None,
+        "_studyDbIds": [], "_locationDbIds": [],
+    }  # fmt: skip
+
+
+def _earliest(known: str | None, day: date | None) -> str | None:
+    days = [one for one in (known, day.isoformat() if day else None) if one]
+    return min(days, default=None)
+
+
+def _sorted(path: str, rows: list[dict[str, Any]], asked: Asked) -> list[dict[str, Any]]:
+    """Sort as sortBy and sortOrder say; rows that are alike keep their order.
+
+    Raises:
+        BadRequest: it cannot be sorted so.
+    """
+    by, order = asked.one("sortBy"), asked.one("sortOrder").casefold() or "asc"
+    if by and by not in _SORTS[path]:
+        raise BadRequest(f"{path} are not sorted by {by[:40]!r}. Give one of {', '.join(_SORTS[path])}.")
+    if order not in ("asc", "desc"):
+        raise BadRequest(f"sortOrder reads {order[:40]!r}. Give asc or desc.")
+    name = "seasons" if by == "seasonDbId" else by
+    return sorted(rows, key=lambda row: str(row.get(name) or ""), reverse=order == "desc") if by else rows
+
+
+def _bare(rows: Sequence[Any], _asked: Asked) -> list[dict[str, Any]]:
+    return [{name: value for name, value in row.items() if not name.startswith("_")} for row in rows]
+
+
+def _active(rows: Rows, values: Sequence[str], asked: Asked) -> Rows:
+    wanted = asked.flag("active", default=bool(values))
+    return [row for row in rows if row["active"] is wanted]
+
+
+def _with_line(rows: Rows, values: Sequence[str], asked: Asked) -> Rows:
+    """Keep studies in which one of these lines was sown (1 query)."""
+    plots = Plot.objects.filter(station=asked.station, line__uid__in=uuids(values), taken_back=False)
+    keys = set(plots.values_list("trial", "site", "season"))
+    return [row for row in rows if row.get("_key") in keys]
+
+
+def _started(name: str, *, is_end: bool) -> Narrow:
+    """Keep what began on a day or after it, or until then; what has no day is left out."""
+
+    def narrow(rows: Rows, values: Sequence[str], _asked: Asked) -> Rows:
+        try:
+            day = date.fromisoformat(values[0][:10]).isoformat()
+        except ValueError:
+            raise BadRequest(f"{name} reads {values[0][:40]!r}. Give a day such as 2026-09-01.") from None
+        known = [row for row in rows if row["startDate"]]
+        return [row for row in known if (row["startDate"] <= day if is_end else row["startDate"] >= day)]
+
+    return narrow
+
+
+def _told(*names: str) -> dict[str, Narrow]:
+    return {name: by_told(name) for name in names}
+
+
+THINGS = (
+    Things(
+        "trials", "trial", "trialDbId", _trials, _bare,
+        {
+            **CROP_AND_PROGRAM, **NO_REFERENCES, **_told("trialDbId", "trialName"),
+            "studyDbId": by_told("_studyDbIds"), "locationDbId": by_told("_locationDbIds"),
+            "contactDbId": nowhere, "trialPUI": nowhere,
+        },
+        singles={
+            "active": _active,
+            "searchDateRangeStart": _started("searchDateRangeStart", is_end=False),
+            "searchDateRangeEnd": _started("searchDateRangeEnd", is_end=True),
+        },
+        flags=("sortBy", "sortOrder"), has_search=True,
+    ),
+    Things(
+        "studies", "study", "studyDbId", _studies, _bare,
+        {
+            **CROP_AND_PROGRAM, **NO_REFERENCES,
+            **_told("studyDbId", "studyName", "studyCode", "studyType", "trialDbId", "trialName",
+                    "locationDbId", "locationName"),
+            "seasonDbId": by_told("seasons"), "germplasmDbId": _with_line, "studyPUI": nowhere,
+        },
+        singles={"active": _active}, flags=("sortBy", "sortOrder"), has_search=True,
+    ),
+)  # fmt: skip
+ROUTES = tuple(route for things in THINGS for route in things.routes())
