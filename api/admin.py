@@ -1,4 +1,5 @@
-"""Keys of programs in the set-up pages: seen and deleted by superusers, made by `manage.py token` alone."""
+"""Keys of programs in the set-up pages: seen and deleted by superusers, made on the page
+Connections or by `manage.py token`."""
 
 from django.contrib import admin
 from django.http import HttpRequest
@@ -10,7 +11,17 @@ from api.models import Token
 class Tokens(admin.ModelAdmin):  # type: ignore[type-arg]  # Django takes the argument in its stubs only
     """Keys without their secrets."""
 
-    list_display = ("user", "scopes", "created_at", "expires_at", "last_used_at")
+    list_display = (
+        "name",
+        "begins",
+        "user",
+        "station",
+        "scopes",
+        "created_at",
+        "expires_at",
+        "last_used_at",
+        "revoked_at",
+    )
     exclude = ("secret_hash",)
 
     def has_add_permission(self, _request: HttpRequest) -> bool:

@@ -1,4 +1,4 @@
-"""Who asks: a program with its key, and what that key may do."""
+"""Who asks: a program with its key, what that key may do, and how often."""
 
 from datetime import UTC, datetime
 from typing import Any
@@ -8,8 +8,10 @@ from rest_framework.authentication import BaseAuthentication
 from rest_framework.exceptions import AuthenticationFailed
 from rest_framework.permissions import SAFE_METHODS, BasePermission
 from rest_framework.request import Request
+from rest_framework.throttling import SimpleRateThrottle
 
 from api.models import Token
+from api.scopes import READ, WRITE, ScopeMissing, opens, resource_of, wanted
 from api.tokens import token_of
 
 
@@ -23,7 +25,10 @@ class BearerAuthentication(BaseAuthentication):
             return None
         token = token_of(secret.strip(), now=datetime.now(UTC)) if scheme.casefold() == "bearer" else None
         if token is None:
-            raise AuthenticationFailed("This key is unknown or its time is over. Make one with manage.py token.")
+            raise AuthenticationFailed(
+                "This key is unknown, was ended or its time is over. Make one on the page Connections, "
+                "or with manage.py token."
+            )
         return token.user, token
 
     def authenticate_header(self, request: Request) -> str:  # noqa: ARG002 - the framework's signature
@@ -32,10 +37,27 @@ class BearerAuthentication(BaseAuthentication):
 
 
 class HasScope(BasePermission):
-    """Reading takes a key with `read`, anything else one with `write`; a view that only answers a post names `read`."""
+    """Reading takes a key with `read` for what is read, anything else `write`; a view that only answers says `read`."""
 
     def has_permission(self, request: Request, view: Any) -> bool:
         """Hold the request against its key."""
-        scope = "read" if request.method in SAFE_METHODS else getattr(view, "scope", "write")
-        self.message = f"This key was not given the scope {scope}. Use one that was."
-        return isinstance(request.auth, Token) and request.auth.may(scope)
+        if not isinstance(request.auth, Token):
+            return False
+        verb = READ if request.method in SAFE_METHODS else getattr(view, "scope", WRITE)
+        resource = resource_of(request.path)
+        if not opens(request.auth.given, resource, verb):
+            raise ScopeMissing(wanted(resource, verb))
+        return True
+
+
+class EachKey(SimpleRateThrottle):
+    """So many requests a minute for each key, so that one program that runs wild does not slow a scale down.
+
+    The count is kept by each process that serves; HILUM_API_RATE sets it, `none` lifts it.
+    """
+
+    scope = "key"
+
+    def get_cache_key(self, request: Request, view: Any) -> str | None:  # noqa: ARG002 - the framework's signature
+        """Count by key; without one nothing is answered anyway."""
+        return f"hilum-key-{request.auth.pk}" if isinstance(request.auth, Token) else None

@@ -12,13 +12,14 @@ PROBLEMS = {
     "403": ("MayNot", "not with this key or this role"),
     "404": ("NotThere", "it is not there"),
     "409": ("Asked", "something is asked: answer it and send the same again"),
+    "429": ("TooOften", "this key asks too often: wait as Retry-After says"),
     "422": ("Refused", "it is refused, with everything that stands in the way"),
 }
 _PROBLEM = {"application/problem+json": {"schema": {"$ref": "#/components/schemas/Problem"}}}
 
 COMPONENTS: dict[str, Any] = {
     "securitySchemes": {
-        "key": {"type": "http", "scheme": "bearer", "description": "`manage.py token NAME` makes a key."},
+        "key": {"type": "http", "scheme": "bearer", "description": "the page Connections makes a key."},
     },
     "responses": {name: {"description": says, "content": _PROBLEM} for name, says in PROBLEMS.values()},
     "schemas": {

@@ -2,21 +2,30 @@
 
 from django.conf import settings
 from django.db import models
+from uuid6 import uuid7
+
+from inventory.models import Station
 
 
 class Token(models.Model):
     """A program's key: only a print of its secret is kept, so that a copy of the database opens nothing."""
 
+    uid = models.UUIDField(default=uuid7, unique=True, editable=False)
     user = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.CASCADE, related_name="api_tokens")
+    station = models.ForeignKey(Station, on_delete=models.PROTECT, null=True, blank=True, related_name="+")
+    name = models.CharField(max_length=80, blank=True, help_text="The program or device that holds it.")
+    begins = models.CharField(max_length=16, blank=True, help_text="How its secret begins, to tell keys apart.")
     secret_hash = models.CharField(max_length=64, unique=True)
-    scopes = models.CharField(max_length=200, help_text="Joined with commas: read, write.")
+    scopes = models.CharField(max_length=400, help_text="Joined with commas: read, write, lots:read …")
     created_at = models.DateTimeField()
     expires_at = models.DateTimeField(null=True, blank=True)
     last_used_at = models.DateTimeField(null=True, blank=True)
+    revoked_at = models.DateTimeField(null=True, blank=True)
 
     def __str__(self) -> str:
-        return f"{self.user} ({self.scopes})"
+        return f"{self.name or self.begins or self.user} ({self.scopes})"
 
-    def may(self, scope: str) -> bool:
-        """Say whether this key was given a scope."""
-        return scope in self.scopes.split(",")
+    @property
+    def given(self) -> list[str]:
+        """The scopes it was given."""
+        return self.scopes.split(",")

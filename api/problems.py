@@ -10,7 +10,13 @@ from http import HTTPStatus
 from typing import Any
 
 from django.http import Http404
-from rest_framework.exceptions import APIException, MethodNotAllowed, NotAuthenticated, UnsupportedMediaType
+from rest_framework.exceptions import (
+    APIException,
+    MethodNotAllowed,
+    NotAuthenticated,
+    Throttled,
+    UnsupportedMediaType,
+)
 from rest_framework.response import Response
 from rest_framework.views import exception_handler
 
@@ -72,7 +78,11 @@ def pointer_of(field: str) -> str:
 def says_of(error: APIException, context: Mapping[str, Any]) -> str:
     """Say what to do about an error of the framework, which only names it."""
     if isinstance(error, NotAuthenticated):
-        return "No key was sent. Send one as Authorization: Bearer and the key; manage.py token makes one."
+        return "No key was sent. Send one as Authorization: Bearer and the key; the page Connections makes one."
+    if isinstance(error, Throttled):
+        seconds: float | None = getattr(error, "wait", None)
+        wait = f"Try again in {seconds:,.0f} seconds" if seconds else "Try again in a minute"
+        return f"This key sends more requests a minute than are answered. {wait}."
     if isinstance(error, UnsupportedMediaType):
         return "The body is of a kind that is not read here. Send one JSON object as application/json."
     if isinstance(error, MethodNotAllowed):

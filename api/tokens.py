@@ -1,4 +1,4 @@
-"""Make keys for programs, and find the one that a secret belongs to."""
+"""Make keys for programs, find the one that a secret belongs to, and end them."""
 
 import hashlib
 import secrets
@@ -6,13 +6,16 @@ from collections.abc import Sequence
 from datetime import datetime, timedelta
 
 from django.contrib.auth.models import User
+from django.db.models import Exists, OuterRef, Q, QuerySet
 
 from api.models import Token
+from api.scopes import SCOPES, in_order
+from inventory.models import Membership, Station
+from inventory.queries.signing_in import station_of
 from inventory.rules.mistakes import Mistake, Refused
 from inventory.rules.reading import listed, quoted
 
-SCOPES = ("read", "write")
-LONGEST_DAYS = 3660
+LONGEST_DAYS, LONGEST_NAME, SHOWN = 3660, 80, 10
 _NOTED_EVERY = timedelta(minutes=1)  # so that reading through the API does not write at each request
 
 
@@ -34,36 +37,138 @@ class DaysOutOfRange(Mistake):
         super().__init__(f"A key cannot last {days:,} days. Give 1 to {LONGEST_DAYS:,}, or leave it out.", field="days")
 
 
-def make_token(user: User, *, scopes: Sequence[str], days: int | None, now: datetime) -> str:
+class DaysUnread(Mistake):
+    """A key's life that is no number of days."""
+
+    code = "days_unread"
+
+    def __init__(self, typed: str) -> None:
+        super().__init__(f"{quoted(typed[:20])} is no number of days. Give 90, or leave it empty.", field="days")
+
+
+class KeyNameTooLong(Mistake):
+    """More words than a list of keys can show."""
+
+    code = "key_name_too_long"
+
+    def __init__(self, length: int) -> None:
+        says = f"The name of the key has {length:,} characters. Name the program or device in at most {LONGEST_NAME}."
+        super().__init__(says, field="name")
+
+
+class NotOfStation(Mistake):
+    """A key for a station at which its account does not work."""
+
+    code = "not_of_station"
+
+    def __init__(self, person: str, station: str) -> None:
+        super().__init__(
+            f"{person} does not work at {station}. Give a key for their own station, or a role there first.",
+            field="station",
+        )
+
+
+class NoSuchKey(Mistake):
+    """A key that is not there, or is another's."""
+
+    code = "no_such_key"
+
+    def __init__(self) -> None:
+        super().__init__("This key is not one of yours, or it was ended already. Load the page again.", field="key")
+
+
+def make_token(
+    user: User,
+    *,
+    scopes: Sequence[str],
+    days: int | None,
+    now: datetime,
+    name: str = "",
+    station: Station | None = None,
+) -> str:
     """Make a key and return its secret, which is kept nowhere.
 
+    Args:
+        scopes: of `api.scopes.SCOPES`.
+        days: how long it lasts; None: until it is ended.
+        name: the program or device that will hold it.
+        station: the one station at which it acts; None: the account's own.
+
     Raises:
-        Refused: an unknown scope, or days out of range.
+        Refused: an unknown scope, days out of range, a name too long, a station at which the account has no role.
     """
-    mistakes: list[Mistake] = [UnknownScope(scope) for scope in scopes if scope not in SCOPES]
-    if not scopes:
-        mistakes.append(UnknownScope(""))
-    if days is not None and not 1 <= days <= LONGEST_DAYS:
-        mistakes.append(DaysOutOfRange(days))
+    here = station or station_of(user)[0]
+    mistakes = _wrong(user, scopes, days, name, station)
     if mistakes:
         raise Refused(mistakes)
     secret = f"hilum_{secrets.token_urlsafe(32)}"
-    kept = [scope for scope in SCOPES if scope in scopes]
-    expires = now + timedelta(days=days) if days else None
     Token.objects.create(
-        user=user, secret_hash=_print_of(secret), scopes=",".join(kept), created_at=now, expires_at=expires
-    )
+        user=user, station=here, name=name.strip(), begins=secret[:SHOWN], secret_hash=_print_of(secret),
+        scopes=",".join(in_order(scopes)), created_at=now, expires_at=now + timedelta(days=days) if days else None,
+    )  # fmt: skip
     return secret
 
 
+def _wrong(user: User, scopes: Sequence[str], days: int | None, name: str, station: Station | None) -> list[Mistake]:
+    mistakes: list[Mistake] = [UnknownScope(scope) for scope in scopes or [""] if scope not in SCOPES]
+    if days is not None and not 1 <= days <= LONGEST_DAYS:
+        mistakes.append(DaysOutOfRange(days))
+    if len(name.strip()) > LONGEST_NAME:
+        mistakes.append(KeyNameTooLong(len(name.strip())))
+    if station and not Membership.objects.filter(user=user, station=station).exists():
+        mistakes.append(NotOfStation(user.get_username(), station.code))
+    return mistakes
+
+
 def token_of(secret: str, *, now: datetime) -> Token | None:
-    """Find the key of a secret unless its time is over or its account is closed; its use is noted (1 or 2 queries)."""
-    token = Token.objects.filter(secret_hash=_print_of(secret)).select_related("user").first()
-    if token is None or not token.user.is_active or (token.expires_at is not None and token.expires_at <= now):
-        return None
-    if token.last_used_at is None or now - token.last_used_at > _NOTED_EVERY:
+    """Find the key of a secret; its use is noted (1 or 2 queries).
+
+    Returns:
+        None where it is unknown, was ended, its time is over, its account is closed or works at the station no more.
+    """
+    token = _living(now).filter(secret_hash=_print_of(secret)).select_related("user", "station").first()
+    if token is not None and (token.last_used_at is None or now - token.last_used_at > _NOTED_EVERY):
         Token.objects.filter(pk=token.pk).update(last_used_at=now)
     return token
+
+
+def _living(now: datetime) -> QuerySet[Token]:
+    """Leave out what opens nothing any more; an account without any role reads at the first station, as on pages."""
+    roles = Membership.objects.filter(user=OuterRef("user"))
+    works_there = Exists(roles.filter(station=OuterRef("station"))) | ~Exists(roles)
+    return Token.objects.filter(
+        Q(station__isnull=True) | works_there,
+        Q(expires_at__isnull=True) | Q(expires_at__gt=now),
+        user__is_active=True,
+        revoked_at__isnull=True,
+    )
+
+
+def keys_shown(person: User, *, all_of: Station | None, now: datetime) -> QuerySet[Token]:
+    """List the living keys of a person, or all of a station for those who look after it; newest first (1 query)."""
+    keys = _living(now).select_related("user", "station").order_by("-created_at", "-pk")
+    return keys.filter(station=all_of) if all_of else keys.filter(user=person)
+
+
+def revoke(uid: str, *, by: User, all_of: Station | None, now: datetime) -> Token:
+    """End a key at once.
+
+    Args:
+        by: who ends it: its owner, or somebody who looks after the keys of the station `all_of`.
+
+    Raises:
+        Refused: there is no such key among those they may end.
+    """
+    token = keys_shown(by, all_of=all_of, now=now).filter(uid=uid).first() if _is_uid(uid) else None
+    if token is None:
+        raise Refused([NoSuchKey()])
+    token.revoked_at = now
+    token.save(update_fields=["revoked_at"])
+    return token
+
+
+def _is_uid(typed: str) -> bool:
+    return len(typed) == 36 and set(typed) <= set("0123456789abcdef-")
 
 
 def _print_of(secret: str) -> str:

@@ -8,7 +8,7 @@ from rest_framework.views import APIView
 
 from api import pages
 from api.feed import changes
-from api.v1 import acts, exporting, figures, listing, lots, rule_sets
+from api.v1 import acts, exporting, figures, listing, lots, me, rule_sets
 from api.v1.asked import asked
 from api.v1.shelves import SHELVES, Shelf
 from grading.queries.figures import FIGURES
@@ -74,6 +74,7 @@ urlpatterns = [
     path("docs", pages.docs, name="api-docs"),
     path("openapi.yaml", pages.openapi, name="api-openapi"),
     path("v1", Index.as_view(), name="api-index"),
+    path("v1/me", me.Me.as_view(), name="api-me"),
     path("v1/acts", acts.Acts.as_view(), name="api-acts"),
     *(path(f"v1/acts/{acts.slug_of(verb)}", acts.Do.as_view(verb=verb)) for verb in acts.offered()),
     path("v1/acts/<str:verb>", acts.Do.as_view(schema=None), name="api-act"),

@@ -4,12 +4,14 @@ from django.contrib import admin
 from django.urls import include, path, re_path
 
 from api.brapi.routes import Nothing
+from api.connections import connections
 from hilum.security import sign_in_first
 
 urlpatterns = [
     path("records/rules/", include("grading.pages.rules_urls")),
     path("", include("inventory.pages.urls")),
     path("bench/", include("grading.pages.urls")),
+    path("connections/", connections, name="connections"),
     path("api/", include("api.urls")),
     path("brapi/v2/", include("api.brapi.urls")),
     re_path("^brapi(?:/.*)?$", Nothing.as_view()),

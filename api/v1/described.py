@@ -6,7 +6,7 @@ from typing import Any
 from rest_framework.views import APIView
 
 from api.components import PROBLEMS
-from api.v1 import acts, exporting, figures, listing, lots, rule_sets
+from api.v1 import acts, exporting, figures, listing, lots, me, rule_sets
 from api.v1.columns import comparisons_of, wanted_of
 from api.v1.examples import EXAMPLES, NAMES, PORTION
 from api.v1.shapes import Shape, row_shape, words_shape
@@ -132,6 +132,7 @@ _TOLD: Mapping[type[APIView], Callable[[Any], Told]] = {
     lots.Receive: lambda _view: _act("receive"),
     rule_sets.RuleSets: lambda _view: _reads("All editions of rule sets", _ANY),
     rule_sets.OneRuleSet: lambda _view: _reads("One edition with its tables", _ANY, _known()),
+    me.Me: lambda _view: _reads("Who the key is, and what it may do", _ANY),
     listing.Things: _things,
     listing.OneThing: _one,
     exporting.Export: _export,

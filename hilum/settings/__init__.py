@@ -6,6 +6,7 @@ from pathlib import Path
 from api.components import COMPONENTS
 from hilum.plugins.starting import started
 from hilum.settings.database import database_from
+from hilum.settings.rates import rate_from
 from hilum.settings.secret import secret_kept_in
 
 BASE_DIR = Path(__file__).resolve().parent.parent.parent
@@ -112,6 +113,8 @@ CSRF_COOKIE_SAMESITE = "Lax"
 REST_FRAMEWORK = {
     "DEFAULT_AUTHENTICATION_CLASSES": ["api.authentication.BearerAuthentication"],
     "DEFAULT_PERMISSION_CLASSES": ["rest_framework.permissions.IsAuthenticated", "api.authentication.HasScope"],
+    "DEFAULT_THROTTLE_CLASSES": ["api.authentication.EachKey"],
+    "DEFAULT_THROTTLE_RATES": {"key": rate_from(os.environ.get("HILUM_API_RATE") or "1200")},
     "DEFAULT_RENDERER_CLASSES": ["rest_framework.renderers.JSONRenderer"],
     "DEFAULT_PARSER_CLASSES": ["api.parsers.ExactJSON"],
     "EXCEPTION_HANDLER": "api.problems.answer_with_problem",

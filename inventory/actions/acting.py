@@ -17,7 +17,8 @@ from typing import Any, ParamSpec, TypeVar
 from django.contrib.auth.models import User
 from django.db import IntegrityError, OperationalError, models, transaction
 
-from inventory.models import Command, Identity, Lot, Membership, Operation, Station
+from inventory.models import Command, Identity, Lot, Operation, Station
+from inventory.queries.signing_in import role_at
 from inventory.queries.uses import in_parts
 from inventory.rules.chain import fingerprint
 from inventory.rules.mistakes import Mistake, Refused
@@ -145,9 +146,9 @@ def require(by: User, verb: str, station: Station) -> None:
     Raises:
         Refused: the account has no such right.
     """
-    role = Membership.objects.filter(user=by, station=station).values_list("role", flat=True).first()
-    if not by.is_active or role is None or not may(role, verb):
-        raise Refused([MayNot(role or "", verb)])
+    role = role_at(station, by)
+    if not by.is_active or not may(role, verb):
+        raise Refused([MayNot(role, verb)])
 
 
 def _named(kwargs: Any, name: str, kind: type[Any]) -> Any:

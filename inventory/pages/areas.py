@@ -122,4 +122,5 @@ _OWN: tuple[PageLink, ...] = (
     PageLink("floor", "Look at these", "/records/look/"),
     PageLink("floor", "Records: sheets, lines, people, the proof of the books", "/records/"),
     PageLink("floor", "For programs: the API", "/api/docs"),
+    PageLink("floor", "Connections: keys of programs and devices", "/connections/"),
 )

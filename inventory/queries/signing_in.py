@@ -28,3 +28,9 @@ def station_of(user: User) -> tuple[Station | None, str]:
     if membership is not None:
         return membership.station, membership.role
     return Station.objects.order_by("code").first(), ""
+
+
+def role_at(station: Station, user: User) -> str:
+    """Give a person's role at a station, "" where they have none (1 query)."""
+    membership = Membership.objects.filter(user=user, station=station).first()
+    return membership.role if membership else ""

@@ -170,10 +170,10 @@ def test_a_key_ends_with_its_time_and_with_its_account(plant: House) -> None:
 
 def test_a_key_does_only_what_its_scopes_and_its_account_may(plant: House) -> None:
     reader = Program(make_token(plant.intake, scopes=("read",), days=None, now=NOW))
-    assert "not given the scope write" in reader.post(RECEIVE, DELIVERY, 403)["detail"]
+    assert "not given the scope lots:write." in reader.post(RECEIVE, DELIVERY, 403)["detail"]
     bench = Program(make_token(plant.bench, scopes=("write",), days=None, now=NOW))
     assert "bench may not receive a lot" in bench.post(RECEIVE, DELIVERY, 403)["detail"]
-    assert "not given the scope read" in bench.get("/api/v1/lots", 403)["detail"]
+    assert "not given the scope lots:read." in bench.get("/api/v1/lots", 403)["detail"]
 
 
 def test_the_secret_is_kept_nowhere_and_its_use_is_noted(program: Program) -> None:

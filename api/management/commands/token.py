@@ -7,7 +7,7 @@ from typing import Any
 from django.contrib.auth.models import User
 
 from api.tokens import make_token
-from inventory.management.door import DONE, Door, WhoIsIt
+from inventory.management.door import DONE, Door, WhoIsIt, the_station
 
 
 class Command(Door):
@@ -18,7 +18,8 @@ class Command(Door):
     def take(self, parser: ArgumentParser) -> None:
         """Take account, scopes and days."""
         parser.add_argument("user", help="the account in whose name the program acts")
-        parser.add_argument("--scopes", default="read", help="read, write, or both with a comma")
+        parser.add_argument("--scopes", default="read", help="read, write, or parts of them as lots:read, with commas")
+        parser.add_argument("--name", default="", help="the program or device that will hold it")
         parser.add_argument("--days", type=int, help="how long it lasts; without it, until it is deleted")
 
     def answer(self, options: dict[str, Any]) -> int:
@@ -27,7 +28,10 @@ class Command(Door):
         if user is None:
             raise WhoIsIt(options["user"], "Name an account that is set up here.")
         scopes = [scope.strip() for scope in options["scopes"].split(",") if scope.strip()]
-        secret = make_token(user, scopes=scopes, days=options["days"], now=datetime.now(UTC))
+        station = the_station(options) if options["station"] else None
+        secret = make_token(
+            user, scopes=scopes, days=options["days"], now=datetime.now(UTC), name=options["name"], station=station
+        )
         if options["json"]:
             self.say_json({"user": user.get_username(), "scopes": scopes, "days": options["days"], "secret": secret})
         else:

@@ -1,0 +1,96 @@
+"""What a key may be given: a resource with read or write, as in `lots:read`; plain read and write stand for all.
+
+An address that is not listed here is opened by the broad scopes alone, so that a new one is never open by mistake.
+"""
+
+from collections.abc import Iterable, Sequence
+from http import HTTPStatus
+
+from rest_framework.exceptions import APIException
+
+from inventory.importing.acts import all_acts, plain_verb
+
+READ, WRITE = VERBS = ("read", "write")
+RESOURCES = {
+    "lots": "lots, bags, stock, places, holds, runs and shipments, and where seed came from",
+    "lines": "lines, crosses, plots and what the breeder enters about them",
+    "samples": "samples, portions, tests, sizes, colours and grades",
+    "observations": "field notes and the variables they are read by",
+    "sheets": "sheets in and the loads they made",
+    "readings": "readings of balances and meters",
+    "changes": "what changed since, and the addresses that are told of it",
+    "jobs": "long work and its files",
+    "records": "people, places, rules and corrections of the books",
+}
+SCOPES = (*VERBS, *(f"{resource}:{verb}" for resource in RESOURCES for verb in VERBS))
+
+# The part of an address behind /api/v1 or /brapi/v2 -> its resource.
+_PARTS = {
+    "lots": ("lots", "bags", "stock", "operations", "holds", "places", "containers", "machines", "runs", "shipments",
+             "promises", "trace", "recall", "seedlots", "treatments", "receipts", "moistures"),
+    "lines": ("lines", "crosses", "plots", "germplasm", "pedigree", "breedingmethods", "crossingprojects",
+              "plannedcrosses", "programs", "seasons", "locations", "trials", "studies", "studytypes", "lists"),
+    "samples": ("samples", "portions", "seed-tests", "sizes", "colours", "seed-weights", "outcome", "figures",
+                "rule-sets"),
+    "observations": ("observations", "observationunits", "observationlevels", "variables", "traits", "scales",
+                     "methods"),
+    "sheets": ("sheets", "loads"),
+    "readings": ("readings", "devices"),
+    "changes": ("changes", "webhooks"),
+    "jobs": ("jobs",),
+}  # fmt: skip
+_RESOURCE_OF = {part: resource for resource, parts in _PARTS.items() for part in parts}
+# Acts of our own that belong elsewhere than to the lots; those of the bench come from their own app.
+_LINES = (
+    "add line", "rename", "merge", "came from", "add class", "add cross", "pollinate", "add plot", "add plant",
+    "field weight", "decide", "feedback", "log weather", "note stage",
+)  # fmt: skip
+_RECORDS = (
+    "adjust", "reassign", "write off", "reverse", "correct", "add person", "change role", "add place", "add container",
+    "add site", "check tare",
+)  # fmt: skip
+
+
+class ScopeMissing(APIException):
+    """A key that was not given what it is used for."""
+
+    status_code = HTTPStatus.FORBIDDEN
+
+    def __init__(self, scope: str) -> None:
+        super().__init__(f"This key was not given the scope {scope}. Use one that was.")
+        self.auth_header = f'Bearer realm="hilum", error="insufficient_scope", scope="{scope}"'  # RFC 6750, section 3.1
+
+
+def resource_of(address: str) -> str:
+    """Name the resource of an address, "" where broad scopes alone open it: "/api/v1/bags/24-0016-5/3" -> "lots"."""
+    parts = [part for part in address.split("/") if part]
+    if len(parts) > 3 and parts[2] == "acts":
+        return _of_act(parts[3])
+    if len(parts) > 3 and parts[1:3] == ["v2", "search"]:
+        return _RESOURCE_OF.get(parts[3], "")
+    return _RESOURCE_OF.get(parts[2], "") if len(parts) > 2 else ""
+
+
+def opens(given: Iterable[str], resource: str, verb: str) -> bool:
+    """Say whether one of the scopes of a key opens a resource for reading or writing."""
+    return bool({verb, f"{resource}:{verb}"} & set(given))
+
+
+def wanted(resource: str, verb: str) -> str:
+    """Name the narrowest scope that would have opened it."""
+    return f"{resource}:{verb}" if resource else verb
+
+
+def in_order(scopes: Sequence[str]) -> list[str]:
+    """Put scopes in the order in which they are listed, each once, without those that a broader one covers."""
+    return [scope for scope in SCOPES if scope in scopes and (scope in VERBS or scope.partition(":")[2] not in scopes)]
+
+
+def _of_act(slug: str) -> str:
+    verb = plain_verb(slug)
+    act = all_acts().get(verb)
+    if act is None:
+        return ""
+    if act.words.__module__.partition(".")[0] == "grading":
+        return "samples"
+    return "lines" if verb in _LINES else "records" if verb in _RECORDS else "lots"

@@ -1,0 +1,28 @@
+"""Who the key is: what a program asks first, to see that it is set up rightly."""
+
+from rest_framework.request import Request
+from rest_framework.response import Response
+from rest_framework.views import APIView
+
+from api.v1.asked import asked, key_sent, person_of, station_for
+from api.v1.values import instant
+from inventory.queries.signing_in import role_at
+
+
+class Me(APIView):
+    """The key that is sent."""
+
+    def get(self, request: Request) -> Response:
+        """Tell account, station, role and what the key may do."""
+        asked(request)
+        station, person, key = station_for(request), person_of(request), key_sent(request)
+        return Response(
+            {
+                "account": person.get_username(),
+                "station": station.code,
+                "role": role_at(station, person) or None,
+                "key": key.name,
+                "scopes": key.given,
+                "expires": instant(key.expires_at),
+            }
+        )
