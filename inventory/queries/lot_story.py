@@ -2,7 +2,7 @@
 
 import json
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
@@ -110,8 +110,8 @@ def _happened(lot: Lot) -> tuple[Happened, ...]:
     wanted = Operation.objects.filter(Q(pk__in=keys) | Q(reverses__in=keys))
     acts = list(wanted.select_related("by", "run", "shipment", "reverses").order_by("at", "seq"))
     reversals = {act.reverses_id: act for act in acts if act.reverses_id is not None}
-    untold = _untold(acts, reversals)
-    acts = [act for act in acts if act.pk not in untold]
+    hidden = untold(acts, reversals)
+    acts = [act for act in acts if act.pk not in hidden]
     entries: dict[int, list[Entry]] = defaultdict(list)
     for entry in (
         Entry.objects.filter(operation__in=[act.pk for act in acts]).select_related("lot").order_by("position")
@@ -120,7 +120,7 @@ def _happened(lot: Lot) -> tuple[Happened, ...]:
     return tuple(_one(lot, act, entries[act.pk], reversals.get(act.pk)) for act in acts)
 
 
-def _untold(acts: Iterable[Operation], reversals: Mapping[int, Operation]) -> set[int]:
+def untold(acts: Iterable[Operation], reversals: Collection[int | None]) -> set[int]:
     """Acts that were booked blind and wait for the one that follows: whoever does it may not know the lot."""
     blind = {act.pk for act in acts if BLIND in act.content and json.loads(act.content)["facts"].get(BLIND)}
     waiting = blind - set(reversals)
@@ -132,21 +132,32 @@ def _untold(acts: Iterable[Operation], reversals: Mapping[int, Operation]) -> se
 
 def _acts_upon(lot: Lot) -> set[int]:
     """Every act with an entry or record of this lot, and those that hold or lift it."""
-    first, *others = _records_of(lot)
+    return acts_upon(lot.station_id, [lot.pk])
+
+
+def acts_upon(station_id: int, lots: Sequence[int]) -> set[int]:
+    """Give every act with an entry or record of one of these lots, and those that hold or lift one (2 queries).
+
+    Args:
+        lots: their keys, at most some hundreds.
+    """
+    first, *others = _records_of(lots)
     keys: set[int] = set(first.union(*others))
-    said = Operation.objects.filter(station=lot.station_id, kind__in=("hold", "lift"))
+    wanted = set(lots)
+    said = Operation.objects.filter(station=station_id, kind__in=("hold", "lift"))
     for key, content in said.values_list("pk", "content"):
-        if lot.pk in json.loads(content)["facts"].get("lot_ids", ()):
+        if wanted & set(json.loads(content)["facts"].get("lot_ids", ())):
             keys.add(key)
     return keys
 
 
-def _records_of(lot: Lot) -> Iterator["QuerySet[Any, int]"]:
+def _records_of(lots: Sequence[int]) -> Iterator["QuerySet[Any, int]"]:
     """The acts of each table that has a column for a lot; asked together, they are one query."""
     for model in append_only_models():
         names = {field.name for field in model._meta.concrete_fields}
         for name in sorted(names & {"lot", "feed_lot"}):
-            yield model._default_manager.filter(**{name: lot}).order_by().values_list("operation_id", flat=True)
+            rows = model._default_manager.filter(**{f"{name}__in": list(lots)})
+            yield rows.order_by().values_list("operation_id", flat=True)
 
 
 def _one(lot: Lot, act: Operation, entries: Iterable[Entry], taken_back: Operation | None) -> Happened:

@@ -172,6 +172,6 @@ def name_act(operation: Operation) -> str:
     return f"{operation.kind} {own} of {operation.at:%Y-%m-%d}"
 
 
-def in_parts(keys: Sequence[T]) -> Iterable[Sequence[T]]:
+def in_parts(keys: Sequence[T], at_once: int = _AT_ONCE) -> Iterable[Sequence[T]]:
     """Cut keys into parts that one statement can take."""
-    return (keys[start : start + _AT_ONCE] for start in range(0, len(keys), _AT_ONCE))
+    return (keys[start : start + at_once] for start in range(0, len(keys), at_once))
