@@ -106,6 +106,12 @@ def _export(view: exporting.Export) -> Told:
     return {**told, "responses": {"200": {"description": "the whole list", "content": content}}}
 
 
+def _epcis() -> Told:
+    told = _reads("A lot's history as an EPCIS 2.0 document, an event for every act before and after it", _ANY)
+    kinds = {kind: {"schema": _ANY} for kind in (_JSON, "application/ld+json")}
+    return {**told, "responses": {"200": {"description": "an EPCISDocument", "content": kinds}}}
+
+
 def _index() -> Told:
     return _reads("All addresses", _ANY)
 
@@ -127,6 +133,7 @@ _TOLD: Mapping[type[APIView], Callable[[Any], Told]] = {
     figures.SampleOutcome: lambda _view: _reads("The grade of a sample", _ANY, _query("rule_set", "another rule set")),
     lots.OneLot: lambda _view: _reads("One lot and its story", _ANY, _known()),
     lots.LotTrace: lambda _view: _reads("What a lot came from, or what came of it", _ANY, _FORWARD),
+    lots.LotEpcis: lambda _view: _epcis(),
     lots.Trace: lambda _view: _reads("What anything came from, or what came of it", _ANY, _OF, _FORWARD),
     lots.RecallOf: lambda _view: _reads("What shares the seed of something, where it is, who got it", _ANY, _OF),
     lots.Receive: lambda _view: _act("receive"),

@@ -1,7 +1,10 @@
 """One lot as a person reads it, what it came from and what came of it, a recall, and receiving."""
 
+from datetime import UTC, datetime
 from typing import Any
+from uuid import UUID
 
+from rest_framework.renderers import JSONRenderer
 from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
@@ -11,7 +14,10 @@ from api.v1.acts import booked_answer
 from api.v1.asked import ParameterUnread, asked, station_for, yes_or_no
 from api.v1.listing import unless_known
 from api.v1.values import instant, mass
+from inventory.models import Lot, Station
+from inventory.pages.prints import address_of
 from inventory.queries.breeding import generation_json
+from inventory.queries.epcis import lot_events
 from inventory.queries.lot_story import LotStory, lot_story
 from inventory.queries.recalling import recall
 from inventory.queries.tracing import trace
@@ -34,6 +40,26 @@ class LotTrace(APIView):
         is_forward = yes_or_no("forward", asked(request, "forward")["forward"])
         station = station_for(request)
         return Response(trace(station, lot_story(station, name).lot.number, forward=is_forward).as_json())
+
+
+class LinkedData(JSONRenderer):
+    """The same document under the name of its kind (JSON-LD 1.1, W3C, 2020, clause 6)."""
+
+    media_type = "application/ld+json"
+    format = "jsonld"
+
+
+class LotEpcis(APIView):
+    """A lot's history in a form that its buyer's computer reads."""
+
+    renderer_classes = (JSONRenderer, LinkedData)
+
+    def get(self, request: Request, name: str) -> Response:
+        """Answer an EPCISDocument (EPCIS 2.0) with an event for every act in its ancestry and descent."""
+        asked(request)
+        station = station_for(request)
+        lot = _number(station, name)
+        return Response(lot_events(station, lot, address=address_of(request), now=datetime.now(UTC)))
 
 
 class Trace(APIView):
@@ -61,6 +87,15 @@ class Receive(APIView):
         """Book one delivery; the same Idempotency-Key with the same content is one effect and the same answer."""
         asked(request)
         return booked_answer(request, "receive")
+
+
+def _number(station: Station, name: str) -> str:
+    """Give the number of a lot that may be named by its id too, which stays the same in every copy of the books."""
+    try:
+        uid = UUID(name)
+    except ValueError:
+        return name
+    return Lot.objects.filter(station=station, uid=uid).values_list("number", flat=True).first() or name
 
 
 def _named(typed: str) -> str:

@@ -1,6 +1,8 @@
 """Where a thing came from, or what came of it, as a drawing with its list."""
 
+import json
 from collections import Counter
+from datetime import UTC, datetime
 from typing import Any
 
 from django.http import Http404, HttpRequest, HttpResponse
@@ -13,7 +15,9 @@ from inventory.drawing.lineage import Lineage, Step, Thing, lay_out
 from inventory.pages.frame import station_here
 from inventory.pages.lots import link_to, listed_trace, percent
 from inventory.pages.pictures import Picture, picture_answer
+from inventory.pages.prints import address_of
 from inventory.queries.anything import find_anything
+from inventory.queries.epcis import lot_events
 from inventory.queries.tracing import Trace, TraceEdge, TraceNode, trace
 from inventory.rules.mass import kg_words
 from inventory.rules.mistakes import Mistake
@@ -50,6 +54,19 @@ def door(request: HttpRequest) -> HttpResponse:
     return redirect(f"{reverse('trace', args=[thing.id])}{way}")
 
 
+@require_safe
+def epcis(request: HttpRequest, number: str) -> HttpResponse:
+    """Hand over a lot's history as an EPCIS 2.0 document."""
+    try:
+        told = lot_events(station_here(request), number, address=address_of(request), now=datetime.now(UTC))
+    except Mistake as mistake:
+        raise Http404(mistake.says) from mistake
+    name = f"{told['hilum:about']['lot']}-epcis.jsonld"
+    answer = HttpResponse(json.dumps(told, ensure_ascii=False, indent=1), content_type="application/ld+json")
+    answer["Content-Disposition"] = f'attachment; filename="{name}"'
+    return answer
+
+
 def _picture(found: Trace, *, forward: bool) -> Picture:
     laid = _laid(found)
     words = gettext("What came of %(ref)s") if forward else gettext("Where %(ref)s came from")
@@ -57,7 +74,7 @@ def _picture(found: Trace, *, forward: bool) -> Picture:
     context: dict[str, Any] = {
         "laid": laid, "laid_width": laid.width + 8, "laid_height": laid.height + 24, "traced": listed_trace(found),
         "other_way": f"{reverse('trace', args=[found.ref])}{'' if forward else '?forward=yes'}", "forward": forward,
-        "query": "forward=yes" if forward else "",
+        "query": "forward=yes" if forward else "", "lot": found.ref if found.nodes[0].kind == "lot" else "",
     }  # fmt: skip
     return Picture(
         words % {"ref": found.ref}, _says(found, laid, forward=forward), "inventory/pictures/lineage.svg", context,

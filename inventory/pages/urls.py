@@ -42,6 +42,7 @@ urlpatterns = [
     path("lots/<str:number>/", one_lot.lot, name="lot"),
     path("lots/<str:number>/pictures/<slug:what>/", one_lot.lot_picture, name="lot-picture"),
     path("lots/<str:number>/statement/", statements.statement, name="statement"),
+    path("lots/<str:number>/epcis.jsonld", tracing.epcis, name="lot-epcis"),
     path("lots/<str:number>/descent", one_lot.lot_descent, name="lot-descent"),
     path("lines/", one_line.lines, name="line-list"),
     path("season/<path:ref>/", one_line.season, name="season"),

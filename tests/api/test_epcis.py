@@ -36,6 +36,11 @@ def test_the_document_is_valid_and_adds_up(program: Program, lot: Lot) -> None:
     assert document["hilum:about"]["address"] == f"http://testserver/s/{str(lot).replace('-', '')}"
 
 
+def test_a_lot_may_be_named_by_its_id(program: Program, lot: Lot) -> None:
+    assert program.get(f"/api/v1/lots/{lot.uid}/epcis")["hilum:about"]["lot"] == lot.number
+    program.get("/api/v1/lots/00000000-0000-7000-8000-000000000000/epcis", 404)
+
+
 def test_it_is_linked_data_to_whoever_asks_for_that(program: Program, lot: Lot) -> None:
     headers = {**program.headers, "Accept": "application/ld+json"}
     answer = program.client.get(f"/api/v1/lots/{lot}/epcis", headers=headers)

@@ -52,6 +52,7 @@ EXAMPLES: Mapping[str, Sequence[Mapping[str, Any]]] = {
 }
 NOT_PAGES: Mapping[str, str] = {
     "thing-from": "is a piece of a thing's page",
+    "lot-epcis": "is a file",
     "lot-descent": "is a piece of the lot's page",
     "lots-act": "leads to the act that was chosen",
     "photo": "is a picture",
