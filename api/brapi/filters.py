@@ -23,7 +23,7 @@ def by_text(field: str) -> Narrow:
     """Keep rows of which a column reads as one of these texts, in upper or lower case."""
 
     def narrow(rows: Rows, values: Sequence[str], _asked: Asked) -> Rows:
-        kept = _keepable(values)
+        kept = keepable(values)
         folded = Lower(field)
         is_so = Q(**{f"{field}__in": kept}) | Q(folded__in=[value.lower() for value in kept])
         if not isinstance(rows, QuerySet):
@@ -43,7 +43,7 @@ def by_whole(field: str) -> Narrow:
 
 def by_query(made: Callable[[list[str], Asked], Q]) -> Narrow:
     """Keep rows by a condition that is made of the values; over a join it must be a subquery, or rows stand twice."""
-    return lambda rows, values, asked: _narrowed(rows, made(_keepable(values), asked))
+    return lambda rows, values, asked: _narrowed(rows, made(keepable(values), asked))
 
 
 def by_told(name: str) -> Narrow:
@@ -98,10 +98,11 @@ def _narrowed(rows: Rows, condition: Q) -> Rows:
 
 
 def _none(rows: Rows) -> Rows:
-    return rows.none() if isinstance(rows, QuerySet) else []
+    none = getattr(rows, "none", None)  # whatever narrows by itself stays what it is
+    return none() if none else []
 
 
-def _keepable(values: Sequence[str]) -> list[str]:
+def keepable(values: Sequence[str]) -> list[str]:
     """Leave out what no column can hold, which PostgreSQL would refuse instead of finding nothing."""
     return [one for one in values if "\0" not in one and not any("\ud800" <= sign <= "\udfff" for sign in one)]
 

@@ -6,9 +6,11 @@ samples that were drawn for grading in one year.
 
 from collections.abc import Sequence
 from datetime import UTC, date
+from functools import reduce
+from operator import or_
 from typing import Any
 
-from django.db.models import Max, Min
+from django.db.models import Min, Q, QuerySet
 from django.db.models.functions import ExtractYear
 
 from api.brapi.asked import Asked, uuids
@@ -42,24 +44,18 @@ def grading_study_id(station: Station, year: int) -> str:
     return made_id(station.pk, "grading", year)
 
 
-def studies_of(station: Station, plots: Any = None) -> list[dict[str, Any]]:
-    """Tell every study of a station, oldest season first (3 queries; without those of grading where plots are given).
-
-    Args:
-        plots: only those of these plots.
-    """
+def studies_of(station: Station) -> list[dict[str, Any]]:
+    """Tell every study of a station, oldest season first and those of grading last (3 queries)."""
     year = today_at(station).year
-    told = [_field_study(station, row, year) for row in _groups(station, plots)]
-    return told if plots is not None else [*told, *_grading_studies(station, year)]
+    return [*(_field_study(station, row, year) for row in _groups(station)), *_grading_studies(station, year)]
 
 
-def _groups(station: Station, plots: Any = None) -> Sequence[dict[str, Any]]:
+def _groups(station: Station) -> Sequence[dict[str, Any]]:
     """Group plots into studies (1 query)."""
-    rows = Plot.objects.filter(station=station, taken_back=False) if plots is None else plots
-    grouped = rows.order_by().values("trial", "site", "site__code", "site__name", "season")
-    return list(
-        grouped.annotate(first=Min("sown_on"), blocks=Max("is_block")).order_by("season", "site__code", "trial", "site")
-    )
+    plots = Plot.objects.filter(station=station, taken_back=False)
+    grouped = plots.order_by().values("trial", "site", "site__code", "site__name", "season")
+    rows = grouped.annotate(first=Min("sown_on")).order_by("season", "site__code", "trial", "site")
+    return [dict(row) for row in rows]
 
 
 def _field_study(station: Station, row: dict[str, Any], year: int) -> dict[str, Any]:
@@ -102,6 +98,27 @@ def _grading_studies(station: Station, year: int) -> list[dict[str, Any]]:
         }
         for drawn in sorted(set(years.distinct()))
     ]
+
+
+def plots_of_studies(dbids: Sequence[str], asked: Asked) -> "QuerySet[Plot]":
+    """Give the plots of studies by their DbIds (1 query for the studies)."""
+    groups = _groups(asked.station)
+    wanted = {dbid.casefold() for dbid in dbids}
+    return _plots_of(
+        asked, [row for row in groups if study_id(asked.station, row["trial"], row["site"], row["season"]) in wanted]
+    )
+
+
+def plots_of_trials(dbids: Sequence[str], asked: Asked) -> "QuerySet[Plot]":
+    """Give the plots of trials by their DbIds (1 query for the trials)."""
+    wanted = {dbid.casefold() for dbid in dbids}
+    return _plots_of(asked, [row for row in _groups(asked.station) if trial_id(asked.station, row["trial"]) in wanted])
+
+
+def _plots_of(asked: Asked, groups: Sequence[dict[str, Any]]) -> "QuerySet[Plot]":
+    of_each = [Q(trial=row["trial"], site=row["site"], season=row["season"]) for row in groups]
+    plots = Plot.objects.filter(station=asked.station, taken_back=False)
+    return plots.filter(reduce(or_, of_each)) if of_each else plots.none()
 
 
 def _levels(name: str) -> list[dict[str, Any]]:

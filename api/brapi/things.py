@@ -29,6 +29,8 @@ class Things:
         has_one: there is an address for one of it.
         has_search: it can be searched.
         post, put_all, put_one: what is written, and the rows that came of it.
+        find: finds one by its DbId where the filter by `key` over `rows` is not the way.
+        widen: adds rows to those that were found, such as their ancestors.
     """
 
     path: str
@@ -44,7 +46,8 @@ class Things:
     post: Callable[[Asked], Rows] | None = None
     put_all: Callable[[Asked], Rows] | None = None
     put_one: Callable[[Asked, str], Any] | None = None
-    tell_one: Callable[[Any, Asked], Told] | None = None
+    find: Callable[[Asked, str], Any] | None = None
+    widen: Callable[[Rows, Asked], Rows] | None = None
 
     def routes(self) -> tuple[Route, ...]:
         """Give its addresses."""
@@ -64,6 +67,8 @@ class Things:
         Raises:
             NoSuch: it is not here.
         """
+        if self.find:
+            return self.find(asked, dbid)
         rows = self.filters[self.key](self.rows(asked), [dbid], asked)
         some = list(rows[:2])
         if len(some) != 1:
@@ -83,20 +88,18 @@ class Things:
         for name, narrow in {**self.filters, **self.singles}.items():
             if name in asked.words:
                 rows = narrow(rows, asked.words[name], asked)
+        rows = self.widen(rows, asked) if self.widen else rows
         page, total = page_of(rows, asked)
         return Page(self.tell(page, asked), total)
 
     def _one(self, asked: Asked, dbid: str) -> Told:
         read_query(asked, self.flags)
-        return self._told(self.found(asked, dbid), asked)
+        return self.tell([self.found(asked, dbid)], asked)[0]
 
     def _put_one(self, asked: Asked, dbid: str) -> Told:
         if self.put_one is None:
             raise TypeError(f"{self.path} has no put_one")
-        return self._told(self.put_one(asked, dbid), asked)
-
-    def _told(self, row: Any, asked: Asked) -> Told:
-        return self.tell_one(row, asked) if self.tell_one else self.tell([row], asked)[0]
+        return self.tell([self.put_one(asked, dbid)], asked)[0]
 
     def _writing(self, write: Callable[[Asked], Rows] | None) -> Callable[[Asked], Page] | None:
         if write is None:

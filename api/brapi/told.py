@@ -5,8 +5,9 @@ from datetime import UTC, date, datetime, time
 from typing import Any
 from uuid import UUID, uuid5
 
-CROP = "Common bean"  # one word for the crop at every address, since clients join by it
-GENUS, SPECIES, AUTHORITY = "Phaseolus", "vulgaris", "L."
+from inventory.rules import taxon
+
+CROP = taxon.CROP  # one word for the crop at every address, since clients join by it
 _MADE = UUID("6b1f6c0e-2f0b-5f6e-9a55-6f0c1d0f7c11")  # at random, once; the ids below hang on it
 
 

@@ -75,8 +75,8 @@ def _follow(lineage: Lineage, pairs_from: Callable[[Collection[Key]], list[Pair]
 def _crosses_above(keys: Collection[Key]) -> list[Pair]:
     lines = Line.objects.filter(pk__in=_rows(keys, "line"), cross__isnull=False).values_list("cross_id", "pk")
     pairs: list[Pair] = [(("cross", cross or 0), ("line", line)) for cross, line in lines]
-    for cross in _with_parents(Q(pk__in=_rows(keys, "cross"))):
-        pairs += [(parent, ("cross", cross["pk"])) for parent in _parents(cross)]
+    for cross in crosses_with_parents(Q(pk__in=_rows(keys, "cross"))):
+        pairs += [(parent, ("cross", cross["pk"])) for parent in parents_of_cross(cross)]
     return pairs
 
 
@@ -86,19 +86,20 @@ def _offspring_of(keys: Collection[Key]) -> list[Pair]:
     pairs: list[Pair] = [(("cross", cross or 0), ("line", line)) for cross, line in bred]
     lines = _rows(keys, "line")
     made = Q(mother__in=lines) | Q(father__in=lines) | Q(female_cross__in=crosses) | Q(male_cross__in=crosses)
-    for cross in _with_parents(made):
-        pairs += [(parent, ("cross", cross["pk"])) for parent in _parents(cross) if parent in keys]
+    for cross in crosses_with_parents(made):
+        pairs += [(parent, ("cross", cross["pk"])) for parent in parents_of_cross(cross) if parent in keys]
     return pairs
 
 
-def _with_parents(wanted: Q) -> list[dict[str, Any]]:
+def crosses_with_parents(wanted: Q) -> list[dict[str, Any]]:
+    """Read crosses with their parents as they are called now: `mother`, `father`, `female_cross`, `male_cross`."""
     crosses = Cross.objects.annotate(
         mother=Coalesce("female__merged_into_id", F("female_id")), father=Coalesce("male__merged_into_id", F("male_id"))
     )
     return [dict(row) for row in crosses.filter(wanted).values("pk", "mother", "father", "female_cross", "male_cross")]
 
 
-def _parents(cross: dict[str, Any]) -> list[Key]:
+def parents_of_cross(cross: dict[str, Any]) -> list[Key]:
     """The parents of a cross, female first."""
     found = [
         ("line", cross["mother"]), ("cross", cross["female_cross"]),

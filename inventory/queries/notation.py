@@ -1,5 +1,6 @@
 """Pedigrees of lines and crosses as the books have them, in Purdy's notation, with each parent's expected part."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -41,9 +42,22 @@ def parentage_of(thing: Line | Cross) -> Parentage:
 
     Costs two queries for each generation and two more.
     """
-    lineage = Lineage(("line" if isinstance(thing, Line) else "cross", thing.pk))
+    ref = ("line" if isinstance(thing, Line) else "cross", thing.pk)
+    return parentages_of([ref])[ref]
+
+
+def parentages_of(things: Sequence[Key]) -> dict[Key, Parentage]:
+    """Write the pedigrees of many lines and crosses, at the cost of the one that goes furthest back."""
+    if not things:
+        return {}
+    lineage = Lineage(things[0])
+    lineage.met.update(dict.fromkeys(things))
     step_up(lineage)
-    pedigree = _Book(lineage).written(lineage.ref, depth=0)
+    book = _Book(lineage)
+    return {thing: _parentage(book.written(thing, depth=0)) for thing in things}
+
+
+def _parentage(pedigree: Pedigree) -> Parentage:
     recurrent, backcrosses = _recurrent(pedigree)
     return Parentage(render_pedigree(pedigree), contributions(pedigree), recurrent, backcrosses, pedigree)
 
