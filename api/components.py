@@ -13,7 +13,10 @@ PROBLEMS = {
     "404": ("NotThere", "it is not there"),
     "409": ("Asked", "something is asked: answer it and send the same again"),
     "429": ("TooOften", "this key asks too often: wait as Retry-After says"),
+    "412": ("Changed", "it is no longer as it was read: read it again"),
+    "413": ("TooLarge", "the body is longer than what is read"),
     "422": ("Refused", "it is refused, with everything that stands in the way"),
+    "428": ("SeenMissing", "a change needs If-Match"),
 }
 _PROBLEM = {"application/problem+json": {"schema": {"$ref": "#/components/schemas/Problem"}}}
 
@@ -34,6 +37,27 @@ COMPONENTS: dict[str, Any] = {
             "description": "what an act wrote",
             "properties": {"operations": _OBJECTS, "lots": _OBJECTS, "bags": _OBJECTS, "notes": _TEXTS},
             "required": ["operations", "lots", "bags", "notes"],
+        },
+        "Found": {
+            "type": "object",
+            "description": "a sheet with everything found in it, as `manage.py sheet --json` prints it",
+            "properties": {
+                "id": _TEXT, "sha256": _TEXT, "file_name": _TEXT, "kind": _TEXT, "sheet": _TEXT,
+                "rows": {"type": "integer"}, "saved": {"type": "integer"}, "load": _MAYBE,
+                "findings": {
+                    "type": "array",
+                    "items": {
+                        "type": "object",
+                        "properties": {
+                            "row": {"type": ["integer", "null"], "description": "as the spreadsheet counts"},
+                            "column": {**_TEXT, "description": "the heading as typed"},
+                            "cell": _TEXT, "value": _TEXT, "says": _TEXT, "proposal": _MAYBE,
+                            "level": {"enum": ["note", "question", "error", "duplicate"]},
+                        },
+                    },
+                },
+            },
+            "required": ["rows", "findings", "saved", "load"],
         },
         "Answer": {
             "type": "object",

@@ -20,29 +20,15 @@ from rest_framework.exceptions import (
 from rest_framework.response import Response
 from rest_framework.views import exception_handler
 
+from api.unusable import NotThere, Unusable
 from inventory.rules.mistakes import Level, Mistake, Refused
 from inventory.rules.reading import listed
 from inventory.rules.roles import MayNot
 
+__all__ = ["MEDIA_TYPE", "NotThere", "Unusable", "answer_with_problem", "pointer_of"]
 MEDIA_TYPE = "application/problem+json"
 ASKS = (Level.QUESTION, Level.DUPLICATE)
 HEADERS = ("WWW-Authenticate", "Retry-After", "Allow")
-
-
-class Unusable(APIException):
-    """A request that cannot be used as it was sent, with the mistakes in it."""
-
-    status_code = HTTPStatus.BAD_REQUEST
-
-    def __init__(self, *mistakes: Mistake) -> None:
-        super().__init__(" ".join(mistake.says for mistake in mistakes))
-        self.mistakes = mistakes
-
-
-class NotThere(Unusable):
-    """A thing or an address that is not there."""
-
-    status_code = HTTPStatus.NOT_FOUND
 
 
 def answer_with_problem(error: Exception, context: dict[str, Any]) -> Response | None:

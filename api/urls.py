@@ -8,7 +8,7 @@ from rest_framework.views import APIView
 
 from api import pages
 from api.feed import changes
-from api.v1 import acts, exporting, figures, listing, lots, me, rule_sets
+from api.v1 import acts, exporting, figures, listing, loads, lots, me, rule_sets, sheets
 from api.v1.asked import asked
 from api.v1.shelves import SHELVES, Shelf
 from grading.queries.figures import FIGURES
@@ -60,12 +60,18 @@ def _is_there(address: str) -> bool:
     return resolve(address).url_name is not None  # whatever is nothing has no name
 
 
+# Lists of which one thing says more than its row.
+_ONES = {"lots": lots.OneLot, "sheets": sheets.OneSheet, "loads": loads.OneLoad}
+
+
 def _of(shelf: Shelf) -> list[URLPattern]:
-    one = lots.OneLot.as_view() if shelf.name == "lots" else listing.OneThing.as_view(shelf=shelf)
-    kind = "str" if shelf.name == "lots" else "path"  # a bag is named 24-0016-5/14
+    own = _ONES.get(shelf.name)
+    one = own.as_view() if own else listing.OneThing.as_view(shelf=shelf)
+    kind = "str" if own else "path"  # a bag is named 24-0016-5/14
     name = shelf.one.replace(" ", "-")
+    things = sheets.Sheets if shelf.name == "sheets" else listing.Things
     return [
-        path(f"v1/{shelf.name}", listing.Things.as_view(shelf=shelf), name=f"api-{shelf.name}"),
+        path(f"v1/{shelf.name}", things.as_view(shelf=shelf), name=f"api-{shelf.name}"),
         path(f"v1/{shelf.name}/export", exporting.Export.as_view(shelf=shelf), name=f"api-{shelf.name}-export"),
         path(f"v1/{shelf.name}/<{kind}:name>", one, name=f"api-{name}"),
     ]
@@ -90,6 +96,10 @@ urlpatterns = [
     path("v1/lots/<str:name>/trace", lots.LotTrace.as_view(), name="api-lot-trace"),
     path("v1/lots/<str:name>/epcis", lots.LotEpcis.as_view(), name="api-lot-epcis"),
     path("v1/samples/<str:name>/outcome", figures.SampleOutcome.as_view(), name="api-sample-outcome"),
+    path("v1/sheets/<str:name>/findings", sheets.SheetFindings.as_view(), name="api-sheet-findings"),
+    path("v1/sheets/<str:name>/answers", sheets.SheetAnswers.as_view(), name="api-sheet-answers"),
+    path("v1/sheets/<str:name>/save", sheets.SheetSave.as_view(), name="api-sheet-save"),
+    path("v1/loads/<str:name>/unload", loads.Unload.as_view(), name="api-unload"),
     path("v1/rule-sets", rule_sets.RuleSets.as_view(), name="api-rule-sets"),
     path("v1/rule-sets/<str:name>", rule_sets.OneRuleSet.as_view(), name="api-rule-set"),
     *(pattern for shelf in SHELVES for pattern in _of(shelf)),

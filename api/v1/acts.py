@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import fields
 from typing import Any
 
+from django.http import HttpResponse
 from django.urls import reverse
 from rest_framework.exceptions import ParseError
 from rest_framework.request import Request
@@ -11,7 +12,8 @@ from rest_framework.response import Response
 from rest_framework.views import APIView
 
 from api.problems import NotThere
-from api.v1.asked import asked, key_of, person_of, station_for
+from api.v1.asked import REPLAYED, asked, key_of, person_of, station_for
+from api.v1.conditions import unless_known
 from api.v1.values import in_utc
 from inventory.importing.acts import Act, act_of, all_acts, book, plain_verb
 from inventory.importing.telling import is_needed, tell
@@ -20,17 +22,16 @@ from inventory.models import Command
 from inventory.queries.booked import booked_facts
 from inventory.rules.roles import WHO_MAY, who_may
 
-REPLAYED = "Idempotency-Replayed"
 OF_PAGES = ("book draft", "park draft")  # a run being filled belongs to the page that fills it; programs send it whole
 
 
 class Acts(APIView):
     """All acts."""
 
-    def get(self, request: Request) -> Response:
+    def get(self, request: Request) -> HttpResponse:
         """List every act with the fields that it takes and those that it cannot do without."""
         asked(request)
-        return Response({"results": [told_act(verb, request) for verb in offered()]})
+        return unless_known(request, {"results": [told_act(verb, request) for verb in offered()]})
 
 
 class Do(APIView):

@@ -15,6 +15,7 @@ from inventory.rules.mistakes import Mistake
 from inventory.rules.reading import quoted
 
 LONGEST_KEY = 200
+REPLAYED = "Idempotency-Replayed"
 _YES, _NO = ("1", "true", "yes"), ("", "0", "false", "no")
 
 

@@ -1,6 +1,7 @@
 """An example of each act that works on the demo season; each day of one is after that season's last."""
 
 from collections.abc import Mapping
+from hashlib import sha256
 from typing import Any
 
 _RULES = {
@@ -151,11 +152,18 @@ EXAMPLES: Mapping[str, Mapping[str, Any]] = {
     },
     "write off": {"lot": "24-0012-2", "mass": "0.5", "reason": "mice"},
 }  # fmt: skip
+# A delivery as a sheet of text, with one thing to answer: its moisture is written as a fraction.
+SHEET: Mapping[str, Any] = {
+    "file_name": "one_more.csv", "kind": "intake",
+    "text": "Date;Plot;Net;Moist;Bin\n2025-11-28;QM25-I2;512.4;0.154;F-1\n",
+}  # fmt: skip
+ANSWERS: Mapping[str, Any] = {"answers": [{"row": 2, "column": "Moist", "answer": "accept", "reason": "a fraction"}]}
 # One of each list that is in the demo season.
 NAMES: Mapping[str, str] = {
     "lots": "24-0017-9", "bags": "24-0019-8/5", "stock": "6", "operations": "12", "places": "A-03",
     "containers": "box-1", "lines": "QN-2104", "crosses": "Q19-04", "plots": "QM25-I1", "samples": "G03",
     "portions": "1", "seed-tests": "T01", "holds": "1", "shipments": "S1", "rule-sets": "QM-DEMO",
+    "sheets": sha256(SHEET["text"].encode()).hexdigest(), "loads": "L12",
 }  # fmt: skip
 PORTION: Mapping[str, Any] = {
     "rule_set": "QM-DEMO", "class": "navy", "portion_g": "500.0", "weights_g": {"splits": "4.2", "stones": "0.3"},

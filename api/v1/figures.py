@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from django.http import HttpResponse
 from django.urls import reverse
 from rest_framework.request import Request
 from rest_framework.response import Response
@@ -9,6 +10,7 @@ from rest_framework.views import APIView
 
 from api.problems import NotThere
 from api.v1.asked import asked, person_of, station_for
+from api.v1.conditions import unless_known
 from grading.queries.answers import graded
 from grading.queries.editions import rules_of
 from grading.queries.figures import FIGURES, Figure, figure_of
@@ -23,10 +25,11 @@ from inventory.rules.mistakes import Mistake
 class Figures(APIView):
     """All figures."""
 
-    def get(self, request: Request) -> Response:
+    def get(self, request: Request) -> HttpResponse:
         """List every figure: what it answers, what it asks for, an example that works."""
         asked(request)
-        return Response({"results": [_told(figure, request) for _name, figure in sorted(FIGURES.items())]})
+        told = [_told(figure, request) for _name, figure in sorted(FIGURES.items())]
+        return unless_known(request, {"results": told})
 
 
 class WorkOut(APIView):
@@ -63,10 +66,10 @@ class OutcomeOf(APIView):
 class SampleOutcome(APIView):
     """The grade of a sample in the books."""
 
-    def get(self, request: Request, name: str) -> Response:
+    def get(self, request: Request, name: str) -> HttpResponse:
         """Answer it, under the rule set it was graded by or another; a blind re-grade's is hidden from graders."""
         wanted = asked(request, "rule_set")["rule_set"]
-        return Response(sample_answer(station_for(request), name, wanted, person=person_of(request)))
+        return unless_known(request, sample_answer(station_for(request), name, wanted, person=person_of(request)))
 
 
 def figure_slug(name: str) -> str:

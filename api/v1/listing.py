@@ -1,18 +1,17 @@
 """Any list page by page, and one thing of it."""
 
-import hashlib
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from typing import Any
 
 from django.db.models import QuerySet
-from rest_framework.renderers import JSONRenderer
+from django.http import HttpResponse
 from rest_framework.request import Request
-from rest_framework.response import Response
 from rest_framework.views import APIView
 
 from api.problems import NotThere, Unusable
 from api.v1.asked import ParameterUnread, asked, person_of, station_for
 from api.v1.columns import Column, comparisons_of, wanted_of, written
+from api.v1.conditions import unless_known
 from api.v1.cursors import Cursor, read_cursor, write_cursor
 from api.v1.shelves import SHELVES, Rows, Shelf
 from inventory.importing.words import UnknownWord
@@ -47,7 +46,7 @@ class Things(APIView):
 
     shelf: Shelf = SHELVES[0]  # each address names its own
 
-    def get(self, request: Request) -> Response:
+    def get(self, request: Request) -> HttpResponse:
         """Answer one page and the addresses of those beside it."""
         words = asked(request, *PAGING, *self.shelf.filters.base_filters)
         columns, limit = columns_of(self.shelf, words["fields"]), _limit(words["limit"])
@@ -55,15 +54,14 @@ class Things(APIView):
         found = filtered(self.shelf, request)
         rows, has_more = _page(found, columns, cursor, limit)
         is_back = cursor is not None and cursor.is_back
-        return Response(
-            {
-                "results": [as_json(columns, row[1:]) for row in rows],
-                "next": self._address(request, rows[-1:], is_there=has_more or is_back),
-                "previous": self._address(
-                    request, rows[:1], is_there=has_more if is_back else cursor is not None, is_back=True
-                ),
-            }
-        )
+        body = {
+            "results": [as_json(columns, row[1:]) for row in rows],
+            "next": self._address(request, rows[-1:], is_there=has_more or is_back),
+            "previous": self._address(
+                request, rows[:1], is_there=has_more if is_back else cursor is not None, is_back=True
+            ),
+        }
+        return unless_known(request, body)
 
     def _address(
         self, request: Request, rows: Sequence[Sequence[Any]], *, is_there: bool, is_back: bool = False
@@ -80,7 +78,7 @@ class OneThing(APIView):
 
     shelf: Shelf = SHELVES[0]  # each address names its own
 
-    def get(self, request: Request, name: str) -> Response:
+    def get(self, request: Request, name: str) -> HttpResponse:
         """Answer it, or only that it is as it was when If-None-Match names its ETag."""
         columns = columns_of(self.shelf, asked(request, "fields")["fields"])
         rows = self.shelf.rows(station_for(request), person_of(request))
@@ -93,15 +91,6 @@ class OneThing(APIView):
         column = self.shelf.column(self.shelf.named_by)
         filters = self.shelf.filters({column.name: name}, queryset=rows)
         return filters.qs.order_by("pk") if name and filters.is_valid() else rows.none()
-
-
-def unless_known(request: Request, body: Mapping[str, Any]) -> Response:
-    """Answer with an ETag over the whole body (RFC 9110, 8.8.3), or 304 where the sender has it already."""
-    tag = f'"{hashlib.sha256(JSONRenderer().render(body)).hexdigest()[:32]}"'
-    known = [one.strip().removeprefix("W/") for one in request.headers.get("If-None-Match", "").split(",")]
-    if tag in known or known == ["*"]:
-        return Response(status=304, headers={"ETag": tag})
-    return Response(body, headers={"ETag": tag, "Cache-Control": "private, no-cache"})
 
 
 def filtered(shelf: Shelf, request: Request) -> Rows:

@@ -4,6 +4,7 @@ from datetime import UTC, datetime
 from typing import Any
 from uuid import UUID
 
+from django.http import HttpResponse
 from rest_framework.renderers import JSONRenderer
 from rest_framework.request import Request
 from rest_framework.response import Response
@@ -12,7 +13,7 @@ from rest_framework.views import APIView
 from api.problems import Unusable
 from api.v1.acts import booked_answer
 from api.v1.asked import ParameterUnread, asked, station_for, yes_or_no
-from api.v1.listing import unless_known
+from api.v1.conditions import unless_known
 from api.v1.values import instant, mass
 from inventory.models import Lot, Station
 from inventory.pages.prints import address_of
@@ -26,7 +27,7 @@ from inventory.queries.tracing import trace
 class OneLot(APIView):
     """One lot."""
 
-    def get(self, request: Request, name: str) -> Response:
+    def get(self, request: Request, name: str) -> HttpResponse:
         """Answer what it is, what is left where, and what happened to it."""
         asked(request)
         return unless_known(request, _story(lot_story(station_for(request), name)))
@@ -35,11 +36,12 @@ class OneLot(APIView):
 class LotTrace(APIView):
     """A lot's trace."""
 
-    def get(self, request: Request, name: str) -> Response:
+    def get(self, request: Request, name: str) -> HttpResponse:
         """Answer back to plots, lines and crosses; with ?forward=true, on to shipments."""
         is_forward = yes_or_no("forward", asked(request, "forward")["forward"])
         station = station_for(request)
-        return Response(trace(station, lot_story(station, name).lot.number, forward=is_forward).as_json())
+        of = lot_story(station, name).lot.number
+        return unless_known(request, trace(station, of, forward=is_forward).as_json())
 
 
 class LinkedData(JSONRenderer):
@@ -65,19 +67,19 @@ class LotEpcis(APIView):
 class Trace(APIView):
     """The trace of anything: lot, bag, plot, plant, line, cross, season, sender or shipment."""
 
-    def get(self, request: Request) -> Response:
+    def get(self, request: Request) -> HttpResponse:
         """Answer back to plots, lines and crosses; with ?forward=true, on to shipments."""
         words = asked(request, "of", "forward")
         is_forward = yes_or_no("forward", words["forward"])
-        return Response(trace(station_for(request), _named(words["of"]), forward=is_forward).as_json())
+        return unless_known(request, trace(station_for(request), _named(words["of"]), forward=is_forward).as_json())
 
 
 class RecallOf(APIView):
     """What shares the seed of something that is bad, where it stands, and who got it."""
 
-    def get(self, request: Request) -> Response:
+    def get(self, request: Request) -> HttpResponse:
         """Answer; nothing is kept."""
-        return Response(recall(station_for(request), _named(asked(request, "of")["of"])).as_json())
+        return unless_known(request, recall(station_for(request), _named(asked(request, "of")["of"])).as_json())
 
 
 class Receive(APIView):

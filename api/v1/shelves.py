@@ -24,9 +24,11 @@ from inventory.models import (
     Cross,
     Entry,
     Line,
+    Load,
     Operation,
     Place,
     Plot,
+    SheetDraft,
     Shipment,
     Standing,
     Station,
@@ -85,7 +87,23 @@ def _stock(station: Station, _person: User) -> Rows:
 
 def _operations(station: Station, _person: User) -> Rows:
     reversed_by = Exists(Operation.objects.filter(reverses=OuterRef("pk")))
-    return Operation.objects.filter(station=station).annotate(is_reversed=reversed_by)
+    load = Subquery(_named_load(Load.objects.filter(pk=OuterRef("load_id"))).values("named"))
+    return Operation.objects.filter(station=station).annotate(is_reversed=reversed_by, load_name=load)
+
+
+def _sheets(station: Station, _person: User) -> Rows:
+    saved = Load.objects.filter(
+        station=OuterRef("station"), sha256=OuterRef("sha256"), kind=OuterRef("kind"), unloaded_at__isnull=True
+    )
+    return SheetDraft.objects.filter(station=station).annotate(load_name=Subquery(_named_load(saved).values("named")))
+
+
+def _loads(station: Station, _person: User) -> Rows:
+    return _named_load(Load.objects.filter(station=station))
+
+
+def _named_load(loads: QuerySet[Load]) -> Rows:
+    return loads.annotate(named=Concat(Value("L"), Cast("number", TextField()), output_field=TextField()))
 
 
 def _crosses(station: Station, _person: User) -> Rows:
@@ -155,8 +173,29 @@ SHELVES = (
         Column("reason", "reason", tells="why, where it was said"),
         Column("reverses", "reverses__seq", Kind.WHOLE, "number of the act it takes back", is_empty_allowed=True),
         Column("reversed", "is_reversed", Kind.YES, "it was taken back"),
+        Column("load", "load_name", tells="the sheet it was saved from", is_empty_allowed=True),
         Column("hash", "hash", tells="its link of the chain"),
     ), _operations),
+    Shelf("sheets", "sheet", "id", (
+        Column("id", "uid", Kind.UID, "never changes"),
+        Column("file_name", "file_name", tells="of the file"),
+        Column("kind", "kind", tells="what it lists; empty while that is not said"),
+        Column("sha256", "sha256", tells="of its bytes; it is named by this as well"),
+        Column("by", "started_by__username", tells="who sent it"),
+        Column("touched_at", "touched_at", Kind.INSTANT, "when it was last sent or answered"),
+        Column("load", "load_name", tells="what it was saved as", is_empty_allowed=True),
+    ), _sheets),
+    Shelf("loads", "load", "load", (
+        Column("id", "pk", Kind.WHOLE, "of the row"),
+        Column("load", "named", tells="its name"),
+        Column("kind", "kind", tells="what the sheet listed"),
+        Column("file_name", "file_name", tells="of the sheet's file"),
+        Column("sha256", "sha256", tells="of its bytes"),
+        Column("rows", "rows", Kind.WHOLE, "records that were saved"),
+        Column("by", "by__username", tells="who saved it"),
+        Column("loaded_at", "loaded_at", Kind.INSTANT, "when it was saved"),
+        Column("reversed_at", "unloaded_at", Kind.INSTANT, "when it was taken back", is_empty_allowed=True),
+    ), _loads),
     Shelf("places", "place", "place", (
         Column("id", "pk", Kind.WHOLE, "of the row"),
         Column("place", "code", tells="its code"),

@@ -171,6 +171,23 @@ def _once(station: Station, key: str, asked: str, act: Callable[[], Booked]) -> 
         return act()
 
 
+def one_effect(acts: Callable[[], Booked], words: Any, *, station: Station, key: str) -> Booked:
+    """Do several acts as one, all or none, under one key: sent again it answers as the first time.
+
+    Args:
+        acts: calls the acts; each asks for its own right. It is called again where others were in the way.
+        words: what was asked for; the same key with other words is refused.
+        key: "" for none.
+
+    Raises:
+        Refused: what an act says, or the key was used for something else.
+    """
+    plain_words = _plain(words)
+    _refuse_unkept(key, plain_words)
+    asked = fingerprint(plain_words) if key else ""
+    return _tried_again(lambda: _once(station, key, asked, acts))
+
+
 @contextmanager
 def as_one() -> Iterator[None]:
     """Let all acts within succeed or fail together; each still asks for its own right."""

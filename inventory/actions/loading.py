@@ -101,7 +101,7 @@ def save_load(
 
 @action("unload")
 def unload(
-    load: Load, *, station: Station, by: User, reason: str = "", now: datetime | None = None
+    load: Load, *, station: Station, by: User, reason: str = "", key: str = "", now: datetime | None = None
 ) -> Booked:  # fmt: skip
     """Take a load back: every act of it that stands is reversed, the newest first; all or none.
 
@@ -112,7 +112,7 @@ def unload(
     if load.unloaded_at is not None:
         raise Refused([UnloadedBefore(load)])
     why = reason.strip() or f"Load {load} ({load.file_name}) is taken back."
-    booked = reverse_all(acts_of(load), station=station, by=by, reason=why, now=now, load=load)
+    booked = reverse_all(acts_of(load), station=station, by=by, reason=why, key=key, now=now, load=load)
     Load.objects.filter(pk=load.pk).update(unloaded_at=datetime.now(UTC))
     return booked
 

@@ -12,7 +12,8 @@ from pathlib import Path
 from django.conf import settings
 from django.contrib.auth.models import User
 
-from inventory.actions.acting import require
+from inventory.actions.acting import Booked, one_effect, require
+from inventory.actions.loading import LoadedBefore
 from inventory.actions.sheet_drafts import clean_drafts, keep_sheet, throw_away
 from inventory.importing.answers import Answers, read_answers
 from inventory.importing.headings import match_headings
@@ -20,9 +21,11 @@ from inventory.importing.kinds import all_kinds, kind_named
 from inventory.importing.loading import Outcome, check_sheet, load_sheet
 from inventory.importing.sheets import read_sheet
 from inventory.importing.table import SheetTable
-from inventory.models import SheetDraft, Station
+from inventory.models import Command, Load, SheetDraft, Station
+from inventory.queries.loads import live_load, loads_of
 from inventory.queries.today import now_at
 from inventory.rules.mistakes import Mistake, Refused
+from inventory.rules.sheet_drafts import NothingToSave, StillOpen
 
 
 class FileGone(Mistake):
@@ -93,6 +96,50 @@ def saved(draft: SheetDraft, *, by: User) -> Outcome:
         content_of(draft), draft.file_name, kind_named(draft.kind), station=draft.station, by=by,
         answers=answers_of(draft), now=now_at(draft.station),
     )  # fmt: skip
+
+
+def saved_once(draft: SheetDraft, *, by: User, key: str) -> tuple[Load, bool]:
+    """Save a sheet under a key: sent again with the same key it is saved once and answers as the first time.
+
+    Returns:
+        Its load, and whether this key saved it; False where it was saved before, which is then all there is to say.
+
+    Raises:
+        Refused: something is still to decide, the account may not do what it does, or the key was used before.
+    """
+    station = draft.station
+    before = live_load(station, draft.sha256, draft.kind)
+    if before is not None and not Command.objects.filter(station=station, key=key).exists():
+        return before, False
+    words = ["save sheet", draft.sha256, draft.kind]
+    try:
+        one_effect(lambda: _saved_anew(draft, by), words, station=station, key=key)
+    except Refused as refused:  # by someone else, a moment ago
+        meanwhile = next((said.load for said in refused.mistakes if isinstance(said, LoadedBefore)), None)
+        if meanwhile is None:
+            raise
+        return meanwhile, False
+    return loads_of(station).filter(sha256=draft.sha256, kind=draft.kind)[0], True
+
+
+def _saved_anew(draft: SheetDraft, by: User) -> Booked:
+    outcome = saved(draft, by=by)
+    load = load_of(outcome)
+    if not outcome.saved:
+        raise Refused([LoadedBefore(load)])
+    return Booked(())
+
+
+def load_of(outcome: Outcome) -> Load:
+    """Give the load that a sheet was saved as.
+
+    Raises:
+        Refused: it was not saved, since something is open or nothing in it is new.
+    """
+    if outcome.load is None:
+        waiting = sum(1 for finding in outcome.findings if finding.is_open)
+        raise Refused([StillOpen(waiting) if waiting else NothingToSave()])
+    return outcome.load
 
 
 def forget(draft: SheetDraft, *, by: User) -> None:

@@ -105,13 +105,16 @@ def pairs(typed: Sequence[str]) -> dict[str, Any]:
     return words
 
 
-def json_object(text: str) -> dict[str, Any]:
+def json_object(text: str, longest: int = LONGEST) -> dict[str, Any]:
     """Read one JSON object exactly: numbers as Decimal with the digits that were sent, no name twice.
+
+    Args:
+        longest: characters that are read.
 
     Raises:
         Refused: it is something else.
     """
-    if len(text) > LONGEST:
+    if len(text) > longest:
         raise Refused([NotWords(f"The text has {len(text):,} characters; one act takes a few hundred. Send one.")])
     read = json_value(text, "one object in braces")
     if not isinstance(read, dict):

@@ -18,7 +18,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from inventory.actions.loading import unload
 from inventory.actions.sheet_drafts import GivenAnswer, answer_sheet, choose_kind
 from inventory.importing import limits
-from inventory.importing.keeping import forget, keep, looked_through, saved
+from inventory.importing.keeping import forget, keep, load_of, looked_through, saved
 from inventory.importing.kinds import all_kinds, kind_named
 from inventory.importing.loading import Outcome
 from inventory.models import Load, SheetDraft, Station
@@ -45,25 +45,6 @@ class NoFileChosen(Mistake):
 
     def __init__(self) -> None:
         super().__init__("Choose a file, or drop one on the field, then press Look through it.", field="file")
-
-
-class StillOpen(Mistake):
-    """Saving was asked for while something is open."""
-
-    code = "still_open"
-
-    def __init__(self, count: int) -> None:
-        things = "One thing is" if count == 1 else f"{count:,} things are"
-        super().__init__(f"{things} still to decide. Nothing was saved.")
-
-
-class NothingToSave(Mistake):
-    """All rows are left out, or all of it stands in the books."""
-
-    code = "nothing_to_save"
-
-    def __init__(self) -> None:
-        super().__init__("There is nothing to save: every row is left out, or is in the books as it stands.")
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -149,13 +130,11 @@ def save_sheet(request: HttpRequest, uid: UUID) -> HttpResponse:
     draft = _draft_or_404(station_here(request), uid)
     try:
         outcome = saved(draft, by=person(request))
-        if outcome.load is None:
-            waiting = sum(1 for finding in outcome.findings if finding.is_open)
-            raise StillOpen(waiting) if waiting else NothingToSave
+        load = load_of(outcome)
     except (Mistake, Refused) as refused:
         return _sheet_page(request, draft, all_of(refused))
     _say_saved(request, outcome)
-    return redirect("load", number=outcome.load.number)
+    return redirect("load", number=load.number)
 
 
 def _say_saved(request: HttpRequest, outcome: Outcome) -> None:

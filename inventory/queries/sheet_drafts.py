@@ -22,6 +22,18 @@ def find_sheet_draft(station: Station, uid: UUID) -> SheetDraft:
     return draft
 
 
+def sheet_draft_of(station: Station, sha256: str) -> SheetDraft:
+    """Find a sheet that is kept aside by the hash of its bytes (1 query).
+
+    Raises:
+        NoSheetDraft: it was thrown away or cleaned, or never kept.
+    """
+    draft = SheetDraft.objects.filter(station=station, sha256=sha256.casefold()).first()
+    if draft is None:
+        raise NoSheetDraft
+    return draft
+
+
 def open_sheet_drafts(station: Station) -> QuerySet[SheetDraft]:
     """Sheets that are kept aside and not saved, the newest first (1 query)."""
     saved = Load.objects.filter(

@@ -63,6 +63,25 @@ class TooManyAnswers(Mistake):
         super().__init__(f"A sheet can have {MOST_ANSWERS:,} answers. Put it right in the file and drop it again.")
 
 
+class StillOpen(Mistake):
+    """Saving was asked for while something is open."""
+
+    code = "still_open"
+
+    def __init__(self, count: int) -> None:
+        things = "One thing is" if count == 1 else f"{count:,} things are"
+        super().__init__(f"{things} still to decide. Nothing was saved.")
+
+
+class NothingToSave(Mistake):
+    """All rows are left out, or all of it stands in the books."""
+
+    code = "nothing_to_save"
+
+    def __init__(self) -> None:
+        super().__init__("There is nothing to save: every row is left out, or is in the books as it stands.")
+
+
 def merged(
     kept: Sequence[GIVEN], given: Sequence[GIVEN], seen: Mapping[tuple[object, str], str]
 ) -> tuple[list[GIVEN], list[Mistake]]:  # fmt: skip

@@ -23,10 +23,12 @@ class Program:
     def post(self, address: str, body: Any, status: int = 201, key: str = "") -> Any:
         return self._read(self.send(address, body, key), status)
 
-    def send(self, address: str, body: Any, key: str = "") -> Any:
+    def send(self, address: str, body: Any, key: str = "", method: str = "post", **more: str) -> Any:
+        """Send a body; `more` are further headers, their hyphens as underscores."""
         headers = {**self.headers, "Idempotency-Key": key or str(uuid4())}
+        headers |= {name.replace("_", "-"): value for name, value in more.items()}
         sent = body if isinstance(body, str | bytes) else json.dumps(body)
-        return self.client.post(address, sent, content_type="application/json", headers=headers)
+        return getattr(self.client, method)(address, sent, content_type="application/json", headers=headers)
 
     def _read(self, answer: Any, status: int) -> Any:
         assert answer.status_code == status, answer.content
