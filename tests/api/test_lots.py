@@ -220,7 +220,7 @@ def test_a_slash_too_many_is_named(program: Program) -> None:
 
 def test_errors_of_the_framework_say_what_to_do(program: Program) -> None:
     nobody = program.client.get("/api/v1/lots")
-    assert nobody.json()["detail"].endswith("manage.py token makes one.")
+    assert nobody.json()["detail"].endswith("the page Connections makes one.")
     assert program.get(RECEIVE, 405)["detail"] == "Nothing is done here with this method. Send POST or OPTIONS."
     headers = {"Authorization": f"Bearer {program.secret}"}
     sent = program.client.post(RECEIVE, "x", content_type="text/plain", headers=headers)
