@@ -17,6 +17,7 @@ from api.brapi.things import Things
 from api.brapi.told import extra
 from inventory.actions.lines import NewLine, add_lines
 from inventory.models import Cross, Line, LineName, Plot
+from inventory.queries.notation import Parentage
 from inventory.queries.passports import Passport, passports_of
 from inventory.rules.pedigree import Cross as Crossing
 from inventory.rules.taxon import CROP, GENUS, SEED_COLLECTION, SPECIES, STATUS_WORDS
@@ -105,7 +106,7 @@ def tell(things: Sequence[Thing], asked: Asked) -> list[dict[str, Any]]:
 
 
 def _told(thing: Thing, passport: Passport, asked: Asked) -> dict[str, Any]:
-    method = method_of(passport)
+    method = method_of(passport.parentage)
     return {
         "germplasmDbId": dbid_of(thing),
         "germplasmName": name_of(thing),
@@ -120,7 +121,7 @@ def _told(thing: Thing, passport: Passport, asked: Asked) -> dict[str, Any]:
         "biologicalStatusOfAccessionCode": passport.sampstat,
         "biologicalStatusOfAccessionDescription": STATUS_WORDS.get(passport.sampstat),
         "breedingMethodDbId": method,
-        "breedingMethodName": _METHODS[method][0] if method else None,
+        "breedingMethodName": method_name(method),
         "pedigree": passport.ancest,
         "synonyms": [{"synonym": name, "type": "former name"} for name in passport.accename[1:]],
         "storageTypes": [{"code": code, "description": _storage(code)} for code in passport.storage],
@@ -142,9 +143,13 @@ def _extra(thing: Thing) -> dict[str, str]:
     )  # fmt: skip
 
 
-def method_of(passport: Passport) -> str:
-    """Name the breeding method by the crosses behind something, "" where there are none."""
-    parentage = passport.parentage
+def method_name(method: str) -> str | None:
+    """Say a breeding method by its DbId."""
+    return _METHODS[method][0] if method else None
+
+
+def method_of(parentage: Parentage | None) -> str:
+    """Give the DbId of the breeding method by the crosses behind something, "" where there are none."""
     if parentage is None or not isinstance(parentage.pedigree, Crossing):
         return ""
     female, male = parentage.pedigree.female, parentage.pedigree.male

@@ -29,6 +29,7 @@ class Things:
         has_one: there is an address for one of it.
         has_search: it can be searched.
         post, put_all, put_one: what is written, and the rows that came of it.
+        tell_one: tells more of one than its list does.
         find: finds one by its DbId where the filter by `key` over `rows` is not the way.
         widen: adds rows to those that were found, such as their ancestors.
     """
@@ -46,6 +47,7 @@ class Things:
     post: Callable[[Asked], Rows] | None = None
     put_all: Callable[[Asked], Rows] | None = None
     put_one: Callable[[Asked, str], Any] | None = None
+    tell_one: Callable[[Any, Asked], Told] | None = None
     find: Callable[[Asked, str], Any] | None = None
     widen: Callable[[Rows, Asked], Rows] | None = None
 
@@ -94,12 +96,15 @@ class Things:
 
     def _one(self, asked: Asked, dbid: str) -> Told:
         read_query(asked, self.flags)
-        return self.tell([self.found(asked, dbid)], asked)[0]
+        return self._told(self.found(asked, dbid), asked)
 
     def _put_one(self, asked: Asked, dbid: str) -> Told:
         if self.put_one is None:
             raise TypeError(f"{self.path} has no put_one")
-        return self.tell([self.put_one(asked, dbid)], asked)[0]
+        return self._told(self.put_one(asked, dbid), asked)
+
+    def _told(self, row: Any, asked: Asked) -> Told:
+        return self.tell_one(row, asked) if self.tell_one else self.tell([row], asked)[0]
 
     def _writing(self, write: Callable[[Asked], Rows] | None) -> Callable[[Asked], Page] | None:
         if write is None:
