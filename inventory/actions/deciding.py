@@ -41,7 +41,9 @@ class Deciding:
     line: str
     verdict: str
     reason: str = ""
-    evidence: Mapping[str, Typed] = field(default_factory=dict)
+    evidence: Mapping[str, Typed] = field(
+        default_factory=dict, metadata={"looks": "what was read, each under its name, such as yield t/ha=2.3"}
+    )
     at: Typed = None
 
 

@@ -11,8 +11,8 @@ from django.utils.translation import gettext
 
 from inventory.importing import words as typed_words
 from inventory.importing.telling import is_needed, tell
+from inventory.pages.form_words import hint_of, label_of
 from inventory.rules.mistakes import Level, Mistake
-from inventory.rules.reading import field_words
 
 ROWS_MORE = 1  # blank rows shown behind those that are filled
 MOST_ROWS = 99
@@ -184,7 +184,7 @@ def _parts(
         hint = next((says for name, says in hints.items() if name in (one.name, f"{one.name}.NAME")), "")
         default = one.default if isinstance(one.default, str) else ""
         yield FormField(
-            one.name, field_words(one.name), hint.removeprefix("needed; "), _kind_of(types[one.name]),
+            one.name, label_of(one.name), hint_of(hint), _kind_of(types[one.name]),
             typed.get(one.name, default if not typed else ""), needed=is_needed(one),
         )  # fmt: skip
 
@@ -198,13 +198,12 @@ def _group(
         tuple(_row_field(one, f"{name}.{row}", typed, hints.get(f"{name}.1.{one.name}", "")) for one in fields(part))
         for row in range(1, count + 1)
     )
-    return FormGroup(name, field_words(name), rows)
+    return FormGroup(name, label_of(name), rows)
 
 
 def _row_field(one: Any, where: str, typed: Mapping[str, str], hint: str) -> FormField:
     name = f"{where}.{one.name}"
-    says = hint.removeprefix("needed; ")
-    return FormField(name, field_words(one.name), says, value=typed.get(name, ""), needed=is_needed(one))
+    return FormField(name, label_of(one.name), hint_of(hint), value=typed.get(name, ""), needed=is_needed(one))
 
 
 def _all_fields(parts: Iterable[FormField | FormGroup]) -> Iterable[FormField]:

@@ -4,7 +4,7 @@ from typing import Any
 
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
-from django.utils.translation import gettext
+from django.utils.translation import gettext, ngettext
 from django.views.decorators.http import require_safe
 
 from inventory.drawing.ribbon import Part, Ribbon, ribbon
@@ -86,10 +86,13 @@ def _parents(story: LineStory) -> list[tuple[str, str]]:
 def _picture(found: Season, book: list[tuple[BookRow, str]]) -> Picture:
     rows = [_standing(row) for row in found.rows]
     years = draw_years(rows, found.today)
-    says = gettext(
-        "%(plots)s plots and %(lots)s lots: a bar while it stood, a dot for an act, shaded while too wet to keep."
-    )
-    says %= {name: sum(row.kind == name[:-1] for row in found.rows) for name in ("plots", "lots")}
+    plots, lots = (sum(row.kind == kind for row in found.rows) for kind in ("plot", "lot"))
+    counted = [
+        *([ngettext("%(n)s plot", "%(n)s plots", plots) % {"n": plots}] if plots else []),
+        *([ngettext("%(n)s lot", "%(n)s lots", lots) % {"n": lots}] if lots else []),
+    ]
+    what = gettext("a bar while it stood, a dot for an act, shaded while too wet to keep.")
+    says = f"{gettext(' and ').join(counted) or gettext('Nothing yet')}: {what}"
     if found.left_out:
         says += " " + gettext("The oldest %(n)s are left out.") % {"n": found.left_out}
     table = [[row.name, day.isoformat(), what] for row in rows for day, what in row.marks]

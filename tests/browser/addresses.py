@@ -83,7 +83,7 @@ NOT_PAGES: Mapping[str, str] = {
     "print-sample-tags": "is a press and no page",
     "sample-tags": "is a PDF",
 }
-_OTHERS = ("api/", "admin/")
+_OTHERS = ("api/", "brapi/", "^brapi", "admin/")
 
 
 def addresses() -> list[str]:
