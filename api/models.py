@@ -1,4 +1,4 @@
-"""Keys for programs."""
+"""Keys for programs, and the lists that programs keep here."""
 
 from django.conf import settings
 from django.db import models
@@ -29,3 +29,23 @@ class Token(models.Model):
     def given(self) -> list[str]:
         """The scopes it was given."""
         return self.scopes.split(",")
+
+
+class SavedList(models.Model):
+    """A list of ids that a program keeps for its people: what to sow, what to look at; nothing here goes by it."""
+
+    uid = models.UUIDField(default=uuid7, unique=True, editable=False)
+    station = models.ForeignKey(Station, on_delete=models.PROTECT, related_name="+")
+    owner = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
+    name = models.CharField(max_length=200)
+    kind = models.CharField(max_length=40, help_text="What its ids are of, in the Breeding API's words.")
+    about = models.TextField(blank=True)
+    source = models.CharField(max_length=200, blank=True)
+    created_at = models.DateTimeField()
+    changed_at = models.DateTimeField()
+    items = models.JSONField(default=list)
+    extra = models.JSONField(default=dict, help_text="Texts by name, as they were sent.")
+    references = models.JSONField(default=list, help_text="Ids that others have for it: source and id.")
+
+    def __str__(self) -> str:
+        return self.name

@@ -2,11 +2,12 @@
 
 from django.urls import path
 
-from api.brapi import core, crosses, germplasm, pedigree, studies
+from api.brapi import core, crosses, germplasm, lists, pedigree, studies
 from api.brapi.routes import Nothing, Route, in_order, pattern_of
 from api.brapi.serverinfo import serverinfo_route
 
-_LISTED: tuple[Route, ...] = (*core.ROUTES, *studies.ROUTES, *germplasm.ROUTES, *pedigree.ROUTES, *crosses.ROUTES)
+_PARTS = (core, studies, germplasm, pedigree, crosses, lists)
+_LISTED: tuple[Route, ...] = tuple(route for part in _PARTS for route in part.ROUTES)
 ROUTES: tuple[Route, ...] = (serverinfo_route(_LISTED), *_LISTED)
 
 urlpatterns = [*(pattern_of(route) for route in in_order(ROUTES)), path("<path:rest>", Nothing.as_view())]
