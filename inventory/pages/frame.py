@@ -7,6 +7,7 @@ from django.http import Http404, HttpRequest
 
 from inventory.models import DataMark, Station
 from inventory.queries.signing_in import station_of
+from inventory.queries.today import moment_shown
 
 
 def frame(request: HttpRequest) -> dict[str, Any]:
@@ -16,7 +17,9 @@ def frame(request: HttpRequest) -> dict[str, Any]:
     if not getattr(request, "user", None) or not request.user.is_authenticated:
         return shown
     station, role = whose(request)
-    return {**shown, "station": station, "role": role}
+    if station is None:
+        return {**shown, "station": None, "role": role}
+    return {**shown, "station": station, "role": role, "moment": moment_shown(mark, station)}
 
 
 def whose(request: HttpRequest) -> tuple[Station | None, str]:

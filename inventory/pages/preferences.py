@@ -1,14 +1,16 @@
 """The way a person works: language and unit, set once and used on every page."""
 
 from collections.abc import Callable
+from zoneinfo import ZoneInfo
 
 from django.contrib.auth.models import User
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
-from django.utils import translation
+from django.utils import timezone, translation
 from django.views.decorators.http import require_http_methods
 
 from inventory.actions.preferring import prefer
+from inventory.pages.frame import whose
 from inventory.queries.preferences import LANGUAGES, UNITS, Manner, manner_in_use, manner_of, use_manner
 from inventory.rules.mistakes import Refused
 
@@ -16,12 +18,14 @@ Answer = Callable[[HttpRequest], HttpResponse]
 
 
 def in_their_manner(get_response: Answer) -> Answer:
-    """Write each answer in the language and unit of whoever asks."""
+    """Write each answer in the language and unit of whoever asks, and every hour as their station's clocks show it."""
 
     def answer(request: HttpRequest) -> HttpResponse:
         manner = manner_of(request.user) if isinstance(request.user, User) else Manner()
         use_manner(manner)
-        with translation.override(manner.language):
+        station, _role = whose(request) if hasattr(request, "user") else (None, "")
+        zone = ZoneInfo(station.zone) if station else None
+        with translation.override(manner.language), timezone.override(zone):
             return get_response(request)
 
     return answer

@@ -1,9 +1,11 @@
 """Which day and moment it is at a station."""
 
-from datetime import UTC, date, datetime, time
+from datetime import UTC, date, datetime
 from zoneinfo import ZoneInfo
 
-from inventory.models import DataMark, Station
+from django.db.models import Max
+
+from inventory.models import DataMark, Operation, Station
 
 
 def today_at(station: Station) -> date:
@@ -14,13 +16,24 @@ def today_at(station: Station) -> date:
     return datetime.now(UTC).astimezone(ZoneInfo(station.zone)).date()
 
 
-def now_at(station: Station) -> datetime:
-    """Say when it is for acts: the clock's moment, but noon of the demo's own day where the clock stands before it.
-
-    The demo's season may lie in the clock's future; an act of today would come before the seed it takes (1 query).
-    """
-    mark = DataMark.objects.first()
+def moment_shown(mark: DataMark | None, station: Station) -> datetime:
+    """Say the moment from which pages count how long something waits: in the demo the clock's time on its own day."""
     clock = datetime.now(UTC)
     if mark is None or mark.today is None:
         return clock
-    return max(clock, datetime.combine(mark.today, time(12), ZoneInfo(station.zone)))
+    zone = ZoneInfo(station.zone)
+    return datetime.combine(mark.today, clock.astimezone(zone).time(), zone)
+
+
+def now_at(station: Station) -> datetime:
+    """Say when it is for acts: the clock's moment, in the demo the clock's time on the demo's own day.
+
+    What is done in the demo belongs to the day that its pages call today, wherever the clock stands; it never comes
+    before the newest act, so that an evening's acts do not stand behind the next morning's (2 queries).
+    """
+    mark = DataMark.objects.first()
+    shown = moment_shown(mark, station)
+    if mark is None or mark.today is None:
+        return shown
+    newest: datetime | None = Operation.objects.filter(station=station).aggregate(newest=Max("at"))["newest"]
+    return max(shown, newest or shown)

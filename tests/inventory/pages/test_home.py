@@ -2,6 +2,7 @@
 
 import re
 from datetime import date
+from zoneinfo import ZoneInfo
 
 import pytest
 from django.test import Client
@@ -115,3 +116,24 @@ def test_what_cannot_be_traced_is_a_sentence_beside_what_was_typed(html, plant: 
     page = html("/trace/?of=nonsense", 404)
     assert 'value="nonsense"' in page
     assert 'role="alert"' in page
+
+
+def test_what_is_weighed_in_on_a_page_of_the_demo_came_in_today(client: Client, html, plant: House) -> None:
+    typed = {"plots": "ST24-N-1-1", "net": "640", "moisture": "17.8", "place": "F-1", "key": "one"}
+    assert client.post("/do/receive/", {**typed, "answer.field_differs": "a part of it"}).status_code == 302
+    assert "640.0 kg came in" in plain(html())
+    assert "1 lot is too wet to keep just now" in plain(html())
+    assert "Nothing came in today" not in html("/floor/today/")
+
+
+def test_a_wait_in_the_demo_is_counted_to_the_demos_day(html, plant: House) -> None:
+    received(plant, "640", moisture="17.8", at="2025-05-20")
+    assert re.search(r"1 lot is too wet to keep 1[12] days", plain(html()))
+
+
+def test_hours_are_those_of_the_stations_clocks_on_every_page(client: Client, plant: House) -> None:
+    records = plant.people["records"]
+    client.force_login(records)
+    records.refresh_from_db()
+    hour = records.last_login.astimezone(ZoneInfo(plant.station.zone)).strftime("%H:%M")
+    assert hour in client.get("/records/people/").content.decode()
