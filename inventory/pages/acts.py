@@ -22,6 +22,7 @@ from inventory.pages.carrying import carried
 from inventory.pages.forms import Form, answers_of, form_of, taken, words_of
 from inventory.pages.frame import station_here
 from inventory.pages.preferences import preferred_unit
+from inventory.queries.act_words import said_of, subjects_of
 from inventory.queries.behind_acts import origin_of
 from inventory.queries.booked import booked_facts
 from inventory.queries.finding_acts import find_act
@@ -129,6 +130,8 @@ def booked(request: HttpRequest, number: int) -> HttpResponse:
         "facts": facts,
         "back": reversals_of([operation]).get(operation.pk),
         "origin": origin_of(operation),
+        "said": said_of(operation),
+        "about": subjects_of([operation])[operation.pk],
     }
     return render(request, "inventory/booked.html", {**context, "key": new_key()})
 

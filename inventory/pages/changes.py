@@ -7,6 +7,7 @@ from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
 from inventory.pages.frame import station_here
+from inventory.queries.act_words import subjects_of
 from inventory.queries.changes import written_since
 from inventory.queries.today import today_at
 from inventory.queries.uses import name_act, reversals_of
@@ -22,7 +23,8 @@ def changes(request: HttpRequest) -> HttpResponse:
     before = request.GET.get("before", "")
     acts, following = written_since(station, since, before=int(before) if before.isdecimal() else None, most=MOST)
     back = reversals_of(acts)
-    rows = [(act, name_act(act.reverses or act), back.get(act.pk)) for act in acts]
+    about = subjects_of(acts)
+    rows = [(act, name_act(act.reverses or act), back.get(act.pk), about[act.pk]) for act in acts]
     return render(request, "inventory/changes.html", {"rows": rows, "since": since, "following": following})
 
 

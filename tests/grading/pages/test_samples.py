@@ -137,3 +137,10 @@ def test_the_page_asks_the_books_no_more_with_many_samples_than_with_few(
         client.get("/bench/samples/G05/")
     with django_assert_max_num_queries(25):
         client.get("/bench/samples/")
+
+
+def test_the_page_of_a_drawn_sample_leads_on_and_names_no_lot_in_its_sentence(client: Client, bench: Bench) -> None:
+    sent = client.post("/do/bench-sample/", {"lot": LOT, "mass": "2", "unit": "kg", "number": "G07", "key": "d1"})
+    shown = client.get(sent["Location"])
+    assert "Sample G07 was drawn. Go on with G07" in text(shown)
+    assert f"G07, {LOT}" not in text(client.get("/changes/?since=2020-01-01"))

@@ -169,3 +169,28 @@ def test_each_area_lists_its_pages_and_each_of_them_opens(client: Client, plant:
     links = re.findall(r'<a class="act" href="([^"]+)"', html)
     assert links
     assert [client.get(link).status_code for link in links] == [200] * len(links)
+
+
+def test_the_page_of_a_rename_says_both_names_and_leads_on(send: Send, client: Client, plant: House) -> None:
+    answer = send("rename", line="N-1", to="Nightjar", reason="it was released", key="r1")
+    shown = client.get(answer["Location"])
+    assert "N-1 is called Nightjar from now on; the old name still finds it." in text(shown)
+    assert "/find?q=Nightjar" in shown.content.decode()
+
+
+def test_the_page_of_a_new_person_leads_to_the_first_password(send: Send, client: Client, plant: House) -> None:
+    shown = client.get(send("add-person", name="wren", role="bench", key="p1")["Location"])
+    assert "wren may work as bench, once a first password was given on the page of people." in text(shown)
+    assert 'href="/records/people/"' in shown.content.decode()
+
+
+def test_the_page_of_a_bagging_says_what_is_still_loose(send: Send, client: Client, plant: House) -> None:
+    received(plant, "610")
+    shown = client.get(send("bag", lot="24-0001-5", count="24", key="b1", unit="kg")["Location"])
+    assert "Of 24-0001-5 10.0 kg are still loose." in text(shown)
+
+
+def test_the_list_of_changes_names_the_lots_of_each_act(send: Send, client: Client, plant: House) -> None:
+    received(plant)
+    send("move", **MOVE)
+    assert re.search(r"move #2 of \S+ 24-0001-5", text(client.get("/changes/?since=2020-01-01")))
