@@ -1,4 +1,4 @@
-"""What an act was about, in words: its lots or its names, and the sentence and the next step of acts that move no seed."""
+"""What an act was about, in words: its lots or names, and the sentence and next step of acts that move no seed."""
 
 import json
 from collections.abc import Iterable, Mapping, Sequence
