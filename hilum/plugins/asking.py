@@ -6,6 +6,7 @@ plugin is called on its own here: what it raises is logged and named, and the ot
 
 import logging
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from typing import Any, TypeVar
 
 import pluggy
@@ -59,6 +60,19 @@ class Asking:
     def suspended(self) -> tuple[Trouble, ...]:
         """Name the hooks of plugins that are not asked any more, because they failed again and again."""
         return self._suspending.troubles()
+
+    @contextmanager
+    def with_plugin(self, name: str, plugin: object, off_at: Collection[str] = ()) -> Iterator[None]:
+        """Take a plugin in for a while, for tests; one that cannot be taken in raises a ValueError."""
+        before, self._off_at = self._off_at, {**self._off_at, name: off_at}
+        self._take_in(name, lambda: plugin)
+        if not self._manager.has_plugin(name):
+            raise ValueError(self._quarantined.pop().says)
+        try:
+            yield
+        finally:
+            self._manager.unregister(name=name)
+            self._off_at = before
 
     def is_on(self, plugin: str, station: str) -> bool:
         """Say whether a plugin is asked at a station."""

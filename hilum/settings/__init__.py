@@ -32,6 +32,7 @@ CORS_EXPOSE_HEADERS = ("etag", "location", "retry-after", "idempotency-replayed"
 HILUM_PLUGINS = ("grading.plugin",)
 HILUM_PLUGINS_RAISE = False
 HILUM_STARTED = started(DATA_DIR)
+HILUM_BOOKS = "inventory.plugin.StationBooks"  # what `hilum.plugins.books()` answers with
 
 INSTALLED_APPS = [
     "django.contrib.admin",

@@ -9,6 +9,7 @@ from datetime import UTC, datetime
 
 from django.db.models import Model
 
+from inventory.actions.asking_plugins import ask_plugins
 from inventory.actions.contents import content_of
 from inventory.actions.drafts import Draft
 from inventory.actions.guarding import guard_holds, guard_widths
@@ -38,7 +39,7 @@ def post_all(drafts: Sequence[Draft]) -> list[Operation]:
         The operations, in the same order.
 
     Raises:
-        Refused: stock would go negative.
+        Refused: stock would go negative, or a plugin says no.
         Unbalanced: a draft does not sum to zero.
     """
     if not drafts:
@@ -46,6 +47,7 @@ def post_all(drafts: Sequence[Draft]) -> list[Operation]:
     for draft in drafts:
         _must_balance(draft)
     guard_widths(drafts)
+    ask_plugins(drafts)
     restock(drafts)
     head = _locked_head(drafts[0].station)
     guard_holds(drafts)

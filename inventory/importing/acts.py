@@ -12,6 +12,7 @@ Other apps offer theirs through the hook `acts`; a verb of our own stands before
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
+from functools import partial
 from typing import Any
 
 from django.contrib.auth.models import User
@@ -49,6 +50,7 @@ from inventory.actions.splitting import Split, split
 from inventory.actions.testing import take_for_test
 from inventory.actions.treating import Treating, treat
 from inventory.actions.writing_off import WriteOff, write_off
+from inventory.importing.measurements import book_measurement, verb_of, words_of_kind
 from inventory.importing.record_acts import RECORD_ACTS
 from inventory.importing.words import UnknownWord, fill
 from inventory.models import Station
@@ -141,6 +143,8 @@ def all_acts() -> dict[str, Act]:
     acts = dict(ACTS)
     for offer in the_host().acts():
         acts.setdefault(plain_verb(offer.verb), Act(offer.words, offer.do))
+    for _plugin, kind in the_host().measurement_kinds().values():
+        acts.setdefault(verb_of(kind), Act(words_of_kind(kind), partial(book_measurement, kind)))
     return acts
 
 

@@ -4,6 +4,7 @@ from inventory.models.accounts import Preference, WrongPassword
 from inventory.models.acts import Command, Load, RunDraft, SheetDraft
 from inventory.models.field import PlotStage, WeatherDay
 from inventory.models.ledger import Bag, Entry, Identity, Lot, Operation
+from inventory.models.measured import Measured, ToldPlugin
 from inventory.models.origin import Cross, Line, LineName, MarketClass, Plant, Plot, Sender, Site
 from inventory.models.places import Container, Place
 from inventory.models.records import (
@@ -43,6 +44,7 @@ __all__ = [
     "Lot",
     "LotCounter",
     "MarketClass",
+    "Measured",
     "Membership",
     "Moisture",
     "Operation",
@@ -63,6 +65,7 @@ __all__ = [
     "Standing",
     "Station",
     "Stock",
+    "ToldPlugin",
     "Treatment",
     "WeatherDay",
     "WrongPassword",

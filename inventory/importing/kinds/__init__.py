@@ -5,6 +5,7 @@ from hilum.plugins.host import the_host
 from inventory.importing.kinds import intake, plots, runs, weather
 from inventory.importing.kinds.kind import Kind
 from inventory.importing.kinds.plain import kind_of_plugin
+from inventory.importing.measurements import sheet_kinds_of_measurements
 from inventory.importing.words import UnknownWord
 
 OWN: tuple[Kind, ...] = (intake.KIND, runs.KIND, plots.KIND, weather.KIND)
@@ -18,6 +19,8 @@ def all_kinds() -> dict[str, Kind]:
             kinds.setdefault(brought.name, kind_of_plugin(brought))
         elif isinstance(brought.acts, Kind):
             kinds.setdefault(brought.name, brought.acts)
+    for brought in sheet_kinds_of_measurements():
+        kinds.setdefault(brought.name, kind_of_plugin(brought))
     return kinds
 
 
