@@ -1,7 +1,8 @@
 """Whatever stands in the way as one shape: problem details of RFC 9457, with the sentences of every other door.
 
 A program branches on `code`, of the whole and of each of `errors`; `detail` is for people. 409 asks: nothing is wrong
-for certain, and the same request goes through with a reason under `answers`. 422 refuses.
+for certain, and the same request goes through with a reason under `answers`. 422 refuses. 503 names a plugin that
+failed.
 """
 
 import re
@@ -22,6 +23,7 @@ from rest_framework.views import exception_handler
 
 from api.unusable import NotThere, Unusable
 from inventory.rules.mistakes import Level, Mistake, Refused
+from inventory.rules.plugin_mistakes import PluginFailed
 from inventory.rules.reading import listed
 from inventory.rules.roles import MayNot
 
@@ -81,6 +83,8 @@ def _refused(mistakes: Sequence[Mistake], where: str) -> Response:
     status = HTTPStatus.UNPROCESSABLE_ENTITY
     if mistakes and all(isinstance(mistake, MayNot) for mistake in mistakes):
         status = HTTPStatus.FORBIDDEN
+    elif any(isinstance(mistake, PluginFailed) for mistake in mistakes):
+        status = HTTPStatus.SERVICE_UNAVAILABLE
     elif mistakes and all(mistake.level in ASKS for mistake in mistakes):
         status = HTTPStatus.CONFLICT
     return _problem(status, " ".join(mistake.says for mistake in mistakes), where, mistakes)

@@ -4,6 +4,8 @@ from typing import Any
 
 from drf_spectacular.openapi import AutoSchema
 
+from api.plugins.addresses import plugin_of
+from api.plugins.described import described
 from api.v1.described import describe
 
 
@@ -19,4 +21,6 @@ class Described(AutoSchema):
         registry: Any,  # noqa: ARG002 - the framework's signature
     ) -> dict[str, Any] | None:
         """Describe one method of one address."""
+        if plugin := plugin_of(path):
+            return described(plugin, self.view, path, method)
         return describe(self.view, path, method)

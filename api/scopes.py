@@ -91,6 +91,6 @@ def _of_act(slug: str) -> str:
     act = all_acts().get(verb)
     if act is None:
         return ""
-    if act.words.__module__.partition(".")[0] == "grading":
+    if act.words.__module__.startswith(("grading.", "inventory.importing.measurements")):
         return "samples"
     return "lines" if verb in _LINES else "records" if verb in _RECORDS else "lots"

@@ -8,6 +8,8 @@ from rest_framework.views import APIView
 
 from api import pages
 from api.feed import changes
+from api.plugins import listed
+from api.plugins.routes import plugin_routes
 from api.v1 import acts, exporting, figures, listing, loads, lots, me, rule_sets, sheets
 from api.v1.asked import asked
 from api.v1.shelves import SHELVES, Shelf
@@ -50,6 +52,7 @@ class Index(APIView):
                 "outcome": f"{here}/outcome",
                 "figures": f"{here}/figures",
                 "acts": f"{here}/acts",
+                "plugins": f"{here}/plugins",
                 "changes": f"{here}/changes{{?after,limit}}",
                 "receive": f"{here}/lots/receive",
             }
@@ -103,5 +106,7 @@ urlpatterns = [
     path("v1/rule-sets", rule_sets.RuleSets.as_view(), name="api-rule-sets"),
     path("v1/rule-sets/<str:name>", rule_sets.OneRuleSet.as_view(), name="api-rule-set"),
     *(pattern for shelf in SHELVES for pattern in _of(shelf)),
+    path("v1/plugins", listed.Plugins.as_view(), name="api-plugins"),
+    *plugin_routes(),
     path("<path:rest>", Nothing.as_view()),
 ]

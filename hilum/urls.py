@@ -6,11 +6,13 @@ from django.urls import include, path, re_path
 from api.brapi.routes import Nothing
 from api.connections import connections
 from hilum.security import sign_in_first
+from inventory.pages.plugin_pages import plugin_pages
 
 urlpatterns = [
     path("records/rules/", include("grading.pages.rules_urls")),
     path("", include("inventory.pages.urls")),
     path("bench/", include("grading.pages.urls")),
+    *plugin_pages(),
     path("connections/", connections, name="connections"),
     path("api/", include("api.urls")),
     path("brapi/v2/", include("api.brapi.urls")),

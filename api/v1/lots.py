@@ -12,9 +12,10 @@ from rest_framework.views import APIView
 
 from api.problems import Unusable
 from api.v1.acts import booked_answer
-from api.v1.asked import ParameterUnread, asked, station_for, yes_or_no
+from api.v1.asked import ParameterUnread, asked, person_of, station_for, yes_or_no
 from api.v1.conditions import unless_known
 from api.v1.values import instant, mass
+from hilum.plugins.host import the_host
 from inventory.models import Lot, Station
 from inventory.pages.prints import address_of
 from inventory.queries.breeding import generation_json
@@ -30,7 +31,11 @@ class OneLot(APIView):
     def get(self, request: Request, name: str) -> HttpResponse:
         """Answer what it is, what is left where, and what happened to it."""
         asked(request)
-        return unless_known(request, _story(lot_story(station_for(request), name)))
+        station, person = station_for(request), person_of(request).get_username()
+        story = lot_story(station, name)
+        facts = the_host().facts_by_plugin(story.lot.number, station.code, person)
+        extensions = {plugin.removesuffix(".plugin"): facts_ for plugin, facts_ in facts.items()}
+        return unless_known(request, {**_story(story), "extensions": extensions})
 
 
 class LotTrace(APIView):

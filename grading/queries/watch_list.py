@@ -12,6 +12,7 @@ from grading.queries.looks import look_lines
 from grading.queries.seed_tests import WatchedCount, counts_to_watch
 from grading.stats.against_limit import Judgement
 from grading.stats.beta import chance_text
+from hilum.plugins.host import the_host
 from inventory.models import Station
 from inventory.rules.mass import kg_text, kg_words
 
@@ -52,6 +53,7 @@ def watch_list(
         "not_first": [_graded(each) for each in stand if not each.is_first],
         "at_limit": [_graded(each) for each in stand if each.is_first and each.at_limit],
         "looks": look_lines(station) if with_looks else [],
+        "plugins": [trouble.says for trouble in the_host().troubles()],
     }
 
 
@@ -70,8 +72,11 @@ def watch_lines(listed: Mapping[str, Any]) -> list[str]:
     for name, head in HEADS.items():
         lines += ["", f"{head.format(threshold=listed['threshold_pct'])}: {len(listed[name]) or 'none'}"]
         lines += [f"  {_line(row)}" for row in listed[name]]
-    looks = listed["looks"]
-    return [*lines, *(["", "Not like its line:", *(f"  {look}" for look in looks)] if looks else [])]
+    more = {"Not like its line:": listed["looks"], "Plugins that the site goes without:": listed["plugins"]}
+    return [
+        *lines,
+        *(line for head, says in more.items() if says for line in ("", head, *(f"  {one}" for one in says))),
+    ]
 
 
 def _germination(watch: Watch, threshold: int) -> dict[str, list[dict[str, Any]]]:

@@ -61,6 +61,10 @@ class Asking:
         """Name the hooks of plugins that are not asked any more, because they failed again and again."""
         return self._suspending.troubles()
 
+    def troubles(self) -> tuple[Trouble, ...]:
+        """Name all that is left out or set aside, for whoever looks after the site."""
+        return (*self.quarantined(), *self.suspended())
+
     @contextmanager
     def with_plugin(self, name: str, plugin: object, off_at: Collection[str] = ()) -> Iterator[None]:
         """Take a plugin in for a while, for tests; one that cannot be taken in raises a ValueError."""

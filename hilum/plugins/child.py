@@ -51,6 +51,7 @@ def _start() -> str:
 
 def _faults(plugin: Plugin) -> Iterator[str]:
     from hilum.plugins.host import Host  # noqa: PLC0415 - the apps stand now
+    from hilum.plugins.mounting import views_of  # noqa: PLC0415 - as above
     from hilum.plugins.tables import faults_of_tables  # noqa: PLC0415 - as above
 
     yield from faults_of_tables(plugin)
@@ -60,6 +61,8 @@ def _faults(plugin: Plugin) -> Iterator[str]:
     for module in filter(None, (plugin.routes, plugin.pages)):
         if not isinstance(getattr(import_module(module), "urlpatterns", None), list):
             yield f"{module} has no list urlpatterns"
+    if plugin.routes and not all(hasattr(view, "cls") for view in views_of(plugin.routes)):
+        yield f"{plugin.routes} has views that are none of the REST framework, so that no key would be asked for"
 
 
 def _failed_checks() -> str:

@@ -113,7 +113,11 @@ CSRF_COOKIE_SAMESITE = "Lax"
 
 REST_FRAMEWORK = {
     "DEFAULT_AUTHENTICATION_CLASSES": ["api.authentication.BearerAuthentication"],
-    "DEFAULT_PERMISSION_CLASSES": ["rest_framework.permissions.IsAuthenticated", "api.authentication.HasScope"],
+    "DEFAULT_PERMISSION_CLASSES": [
+        "rest_framework.permissions.IsAuthenticated",
+        "api.authentication.HasScope",
+        "api.plugins.permission.PluginIsOn",
+    ],
     "DEFAULT_THROTTLE_CLASSES": ["api.authentication.EachKey"],
     "DEFAULT_THROTTLE_RATES": {"key": rate_from(os.environ.get("HILUM_API_RATE") or "1200")},
     "DEFAULT_RENDERER_CLASSES": ["rest_framework.renderers.JSONRenderer"],

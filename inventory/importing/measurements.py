@@ -30,7 +30,7 @@ def words_of_kind(kind: MeasurementKind) -> type[Any]:
         [("lot", Any), *map(_field, sorted(kind.fields, key=lambda one: not one.required)), ("at", Any, None)],
         frozen=True,
         kw_only=True,
-        namespace={"__doc__": kind.title},
+        namespace={"__doc__": kind.title, "__module__": __name__},
     )
 
 

@@ -19,6 +19,7 @@ from inventory.pages.frame import station_here
 from inventory.pages.lots import MOST_TRACED, link_to, listed_trace
 from inventory.pages.panels import Shown, picture_of, shown_panel
 from inventory.pages.pictures import Picture, picture_answer
+from inventory.pages.plugin_pages import papers_of
 from inventory.queries.breeding import heterozygosity_words
 from inventory.queries.carry_over import CarriedOver, carried_over
 from inventory.queries.finding import find_lot
@@ -93,6 +94,7 @@ def _context(request: HttpRequest, station: Station, story: LotStory) -> dict[st
         "happened": [(row, _kg_change(row)) for row in reversed(story.happened)],
         "newest": next((row.operation.seq for row in reversed(story.happened) if row.counts), None),
         "panels": panels,
+        "papers": papers_of(station),
     }
 
 

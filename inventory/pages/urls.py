@@ -13,6 +13,7 @@ from inventory.pages import (
     one_line,
     one_lot,
     paper_files,
+    plugin_pages,
     preferences,
     prints,
     recalls,
@@ -59,6 +60,7 @@ urlpatterns = [
     path("print/labels/", prints.print_labels, name="print-labels"),
     path("print/labels/<int:number>.<slug:kind>", prints.labels, name="labels"),
     path("print/paper.pdf", paper_files.paper, name="paper"),
+    path("print/x/<slug:plugin>/<slug:form>.pdf", plugin_pages.plugin_paper, name="plugin-paper"),
     path("print/envelopes/<int:number>.pdf", prints.envelopes, name="envelopes"),
     path("print/cards.pdf", prints.cards, name="cards"),
 ]

@@ -53,13 +53,20 @@ def what_to_look_at(station: Station, person: str = "") -> list[Group]:
     today, stock = today_at(station), _in_store(station)
     items = [
         *_missing_kilos(station, today), *_contradicted(station, today), *_on_the_floor(station, stock), *_wet(station),
-        *_unlabelled(station, today), *the_host().look_at(station.code, person), *_renamed(station, today),
+        *_unlabelled(station, today), *the_host().look_at(station.code, person), *_plugins(),
+        *_renamed(station, today),
         *_kept(station), *_tares(station, today),
     ]  # fmt: skip
     groups: dict[str, list[LookAt]] = defaultdict(list)
     for item in items:
         groups[item.group].append(item)
     return [_group(name, some, stock) for name, some in groups.items()]
+
+
+def _plugins() -> Iterable[LookAt]:
+    """Plugins that the site goes without."""
+    for trouble in the_host().troubles():
+        yield LookAt(gettext("A plugin failed"), trouble.says, "/")
 
 
 def _group(name: str, items: Sequence[LookAt], stock: InStore) -> Group:

@@ -7,7 +7,7 @@ from django.utils.translation import gettext, ngettext
 
 from hilum.plugins import Waiting
 from hilum.plugins.host import the_host
-from inventory.models import Station
+from inventory.models import Station, ToldPlugin
 from inventory.queries.carry_over import carried_over
 from inventory.queries.drafts import open_drafts
 from inventory.queries.floor import wet_lots
@@ -29,6 +29,7 @@ def what_waits(station: Station, role: str) -> list[Waiting]:
         *_labels(station),
         *_sheets(station),
         *the_host().waiting(station.code),
+        *(_plugins(station) if role == RECORDS else ()),
     ]
     return sorted(items, key=lambda item: (not _is_theirs(item, role), item.since or "9"))
 
@@ -57,6 +58,13 @@ def _carried(station: Station) -> Iterable[Waiting]:
         words = gettext("%(lot)s came over an uncleaned line after darker seed: grade it") % {"lot": one.lot}
         since = one.run.operation.at.isoformat()
         yield Waiting("bench", words, reverse("lot", args=[one.lot]), since, verb="grade")
+
+
+def _plugins(station: Station) -> Iterable[Waiting]:
+    """Plugins that the site goes without wait for whoever looks after the records (1 query)."""
+    unheard = ToldPlugin.objects.filter(station=station).exclude(failed="").values_list("failed", flat=True)
+    for says in (*(trouble.says for trouble in the_host().troubles()), *unheard):
+        yield Waiting("floor", says, reverse("look"), verb="people")
 
 
 def _sheets(station: Station) -> Iterable[Waiting]:

@@ -56,6 +56,7 @@ NOT_PAGES: Mapping[str, str] = {
     "lot-descent": "is a piece of the lot's page",
     "lots-act": "leads to the act that was chosen",
     "photo": "is a picture",
+    "plugin-paper": "is a paper of a plugin",
     "sheet": "is looked at with a sheet in it, in test_sheets",
     "save-sheet": "is a press and no page",
     "sheet-template": "is a workbook",

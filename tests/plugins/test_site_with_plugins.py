@@ -1,11 +1,53 @@
 """A site with plugins of installed wheels: each test reads one run of it."""
 
 from pathlib import Path
+from textwrap import dedent
+from typing import Any
 
 import pytest
 
 from tests.plugins.site import Site
 from tests.plugins.wheels import install_wheels
+
+# A plant with one lot, and a key; kept in the site's own database.
+SET_UP = """
+from datetime import UTC, datetime
+from django.contrib.auth.models import User
+from api.tokens import make_token
+from tests.make import house, received
+plant = house()
+for account in plant.people.values():
+    account.set_password("a long enough word"); account.save()
+secret = make_token(plant.records, scopes=["read", "write"], days=None, now=datetime.now(UTC))
+print(json.dumps([received(plant).number, secret]))
+"""
+# A program with the key, and a person who is signed in.
+ASK = """
+import re
+from django.conf import settings
+settings.ALLOWED_HOSTS = ["testserver"]
+from django.test import Client
+from tests.api.asking import Program
+program, person, said = Program({secret!r}), Client(), {{}}
+person.login(username="records-st", password="a long enough word")
+lot = {lot!r}
+def body(answer): return [answer.status_code, answer.json()]
+def page(address): answer = person.get(address); return [answer.status_code, answer.content.decode("utf-8", "replace")]
+"""
+
+
+class Asked:
+    """The site with its lot and key."""
+
+    def __init__(self, site: Site) -> None:
+        self.site = site
+        self.lot, self.secret = site.program(SET_UP)
+
+    def program(self, *texts: str, **environment: str) -> Any:
+        """Ask as a program and as a person."""
+        head = ASK.format(secret=self.secret, lot=self.lot)
+        lines = "\n".join([head, *map(dedent, texts), "print(json.dumps(said))"])
+        return self.site.program(lines, **environment)
 
 
 @pytest.fixture(scope="module")
@@ -17,21 +59,123 @@ def site(tmp_path_factory: pytest.TempPathFactory) -> Site:
     return made
 
 
-def test_a_plugin_that_is_installed_and_not_enabled_does_nothing(site: Site) -> None:
+@pytest.fixture(scope="module")
+def asked(site: Site) -> Asked:
+    return Asked(site)
+
+
+@pytest.fixture(scope="module")
+def before(asked: Asked) -> Any:
+    """What the core says before any plugin is on."""
+    return asked.program(CORE)
+
+
+# The core's own payloads, without what plugins add.
+CORE = """
+lot_said = program.get(f"/api/v1/lots/{lot}"); lot_said.pop("extensions")
+said["lot"] = {name: value for name, value in lot_said.items() if name != "operations"}
+said["lots"] = program.get("/api/v1/lots")["results"]
+said["acts"] = sorted(one["verb"] for one in program.get("/api/v1/acts")["results"])
+said["openapi"] = [text in person.get("/api/openapi.yaml").content for text in (b"x-plugin", b"/api/v1/plugins")]
+said["plugins"] = program.get("/api/v1/plugins")
+said["route"] = program.client.get("/api/v1/x/soaking-test/soaks", headers=program.headers).status_code
+"""
+
+WHOLE = """
+from inventory.queries.verifying import verify
+from inventory.models import Station
+said["whole"] = verify(Station.objects.get()).is_whole
+"""
+
+
+def test_a_plugin_that_is_installed_and_not_enabled_does_nothing(site: Site, before: Any) -> None:
     [told] = [one for one in site.json("plugins", "list")["plugins"] if one["slug"] == "soaking-test"]
     assert (told["state"], told["version"], told["title"]) == ("off", "1.2.0", "Soaking test")
-    assert site.program("from hilum.plugins.host import the_host; print(json.dumps(the_host().names()))") == [
-        "grading.plugin"
-    ]
+    assert (before["plugins"]["results"], before["openapi"], before["route"]) == ([], [False, True], 404)
+    assert "soaking test" not in before["acts"]
 
 
-def test_a_plugin_that_is_enabled_answers_its_hooks(site: Site) -> None:
-    said = site.run("plugins", "enable", "soaking-test")
-    assert said.stdout.startswith("The plugin soaking-test 1.2.0 is on."), said.stderr
-    panels = site.program(
+@pytest.fixture(scope="module")
+def enabled(asked: Asked, before: Any) -> Any:
+    """What the site says with the plugin on."""
+    done = asked.site.run("plugins", "enable", "soaking-test")
+    assert done.returncode == 0, done.stderr
+    assert "The plugin soaking-test 1.2.0 is on. Its tables were made: px_soaking_test.0001_initial." in done.stdout
+    return asked.program(
         """
-        from hilum.plugins.host import the_host
-        print(json.dumps([[panel.title, panel.rows] for panel in the_host().lot_panels("24-0016-5", "QM")]))
-        """
+        words = {"lot": lot, "dry": "100", "soaked": "140"}
+        said["act"] = body(program.send("/api/v1/acts/soaking-test", words, "one"))
+        said["question"] = body(program.send("/api/v1/acts/soaking-test", {**words, "soaked": "90"}))
+        said["lot"] = program.get(f"/api/v1/lots/{lot}")["extensions"]
+        said["route"] = program.get("/api/v1/x/soaking-test/soaks")
+        said["unknown key"] = program.client.get("/api/v1/x/soaking-test/soaks").status_code
+        said["plugins"] = program.get("/api/v1/plugins")["results"]
+        import yaml
+        paths = yaml.safe_load(person.get("/api/openapi.yaml").content)["paths"]
+        said["described"] = {path: one for path, one in paths.items() if "soaking" in path}
+        said["page"], said["form"] = page("/x/soaking-test/"), page("/do/soaking-test/")
+        said["stranger"] = Client().get("/x/soaking-test/").status_code
+        said["bench"], said["lot page"] = page("/area/bench/"), page(f"/lots/{lot}/")
+        paper = person.get(f"/print/x/soaking-test/report.pdf?lot={lot}")
+        no_paper = person.get(f"/print/x/soaking-test/none.pdf?lot={lot}")
+        said["paper"] = [paper.status_code, paper.content[:5].decode(), no_paper.status_code]
+        said["veto"] = body(program.send("/api/v1/acts/sow", {"lot": lot, "plots": ["ST24-N-1-2"], "mass": "1"}))
+        from inventory.actions.telling_plugins import tell_plugins
+        from soaking_test.models import Heard
+        said["told"] = [tell_plugins(), tell_plugins(), sorted(Heard.objects.values_list("number", flat=True))]
+        """,
+        WHOLE,
     )
-    assert ["Soaking", [["Water taken up", "of 24-0016-5"]]] in panels
+
+
+def test_its_measurement_is_an_act_with_its_calculation(enabled: Any, asked: Asked) -> None:
+    status, booked = enabled["act"]
+    assert (status, booked["operations"][0]["kind"]) == (201, "measure")
+    assert enabled["lot"]["soaking-test"] == {"hydration": "140.0 %"}
+    status, problem = enabled["question"]
+    assert (status, problem["code"], problem["errors"][0]["pointer"]) == (409, "lighter", "/soaked")
+
+
+def test_its_table_and_its_route_stand(enabled: Any, asked: Asked) -> None:
+    assert enabled["route"] == {"results": [{"lot": asked.lot, "coefficient": "140.0"}]}
+    assert enabled["unknown key"] == 401
+    assert [one["state"] for one in enabled["plugins"]] == ["on"]
+
+
+def test_its_addresses_are_described_under_its_name(enabled: Any) -> None:
+    route = enabled["described"]["/api/v1/x/soaking-test/soaks"]["get"]
+    assert (route["tags"], route["x-plugin"]) == (["x-soaking-test"], "soaking-test")
+    assert "/api/v1/acts/soaking-test" in enabled["described"]
+
+
+def test_its_pages_and_its_paper_open_for_people_who_are_signed_in(enabled: Any, asked: Asked) -> None:
+    assert enabled["page"][0] == 200
+    assert f">{asked.lot}</a> 140.0 %" in enabled["page"][1]
+    assert enabled["stranger"] == 302
+    assert "soaked seed [g]" in enabled["form"][1]
+    assert 'href="/x/soaking-test/">Soaking tests' in enabled["bench"][1]
+    assert "hydration coefficient" in enabled["lot page"][1]
+    assert "Soaking report" in enabled["lot page"][1]
+    assert enabled["paper"] == [200, "%PDF-", 404]
+
+
+def test_its_no_refuses_an_act_in_its_words(enabled: Any, asked: Asked) -> None:
+    status, problem = enabled["veto"]
+    assert (status, problem["code"]) == (422, "vetoed")
+    assert problem["detail"].startswith(f"{asked.lot} took up water to 140.0 % only; scarify it")
+    assert "The plugin soaking-test says no" in problem["detail"]
+
+
+def test_it_hears_of_every_act_once_it_is_written(enabled: Any) -> None:
+    assert enabled["told"] == [2, 0, [1, 2]]
+    assert enabled["whole"]
+
+
+def test_removing_it_leaves_the_cores_payloads_as_they_were(enabled: Any, before: Any, asked: Asked) -> None:
+    safe = asked.program(CORE, HILUM_WITHOUT_PLUGINS="1")
+    assert safe.pop("plugins")["safe_mode"]
+    assert asked.site.run("plugins", "disable", "soaking-test").returncode == 0
+    after = asked.program(CORE, WHOLE)
+    assert after.pop("whole")
+    assert after == before
+    assert safe == {name: value for name, value in before.items() if name != "plugins"}

@@ -7,7 +7,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('inventory', '0012_sheet_draft'),
+        ("inventory", "0013_origin_uids"),
     ]
 
     operations = [

@@ -1,0 +1,1 @@
+"""Plugins as programs meet them: which there are, and the addresses that they bring."""

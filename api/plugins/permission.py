@@ -1,0 +1,32 @@
+"""A plugin's addresses are not there at a station at which it is off."""
+
+from http import HTTPStatus
+from typing import Any
+
+from django.contrib.auth.models import User
+from rest_framework.exceptions import APIException
+from rest_framework.permissions import BasePermission
+from rest_framework.request import Request
+
+from api.plugins.addresses import plugin_of
+from hilum.plugins.host import the_host
+from inventory.queries.signing_in import station_of
+from inventory.rules.plugin_mistakes import PluginOff
+
+
+class OffHere(APIException):
+    """The plugin is switched off at the station of whoever asks."""
+
+    status_code = HTTPStatus.NOT_FOUND
+
+
+class PluginIsOn(BasePermission):
+    """Holds an address against the switches of plugins."""
+
+    def has_permission(self, request: Request, view: Any) -> bool:  # noqa: ARG002 - the framework's signature
+        """Let through whatever belongs to no plugin, or to one that is on."""
+        plugin = plugin_of(request.path)
+        station = station_of(request.user)[0] if plugin and isinstance(request.user, User) else None
+        if station is not None and not the_host().is_on(plugin, station.code):
+            raise OffHere(PluginOff(plugin, station.code).says)
+        return True
