@@ -18,15 +18,12 @@ from api.tokens import make_token
 from api.v1.acts import offered
 from api.v1.examples import AFTER, EXAMPLES
 from fixtures_demo.telling import build
-from inventory.models import Operation, Station
+from inventory.models import Station
 from inventory.queries.verifying import verify
 from tests.api.asking import Program
+from tests.api.paths import COMMITTED, PATHS, address_for, send_example
 from tests.fixtures_demo.test_season import NOT_IN_THE_SEASON
 from tests.make import NOW, House, house, received
-
-WORKED_OUT = ("/api/v1/figures", "/api/v1/outcome")  # posted because it is long; nothing is kept
-COMMITTED: dict[str, Any] = yaml.safe_load(DOCUMENT.read_text(encoding="utf-8"))
-PATHS: dict[str, dict[str, Any]] = COMMITTED["paths"]
 
 
 def test_the_committed_file_is_what_the_code_says() -> None:
@@ -57,80 +54,10 @@ def plants(db: None) -> Iterator[tuple[House, House]]:
     yield mine, other
 
 
-def _address(path: str, methods: dict[str, Any]) -> str:
-    told = methods.get("get") or next(iter(methods.values()))
-    words = {one["name"]: one.get("example") for one in told.get("parameters", ())}
-    return path.replace("{name}", str(words.get("name"))) + _query(methods.get("get", {}))
-
-
-def _named(who: Program, path: str) -> str:
-    """Name rows that have no name but their key by one that is there: a database counts on after other tests."""
-    kind = path.removeprefix("/api/v1/").partition("/")[0]
-    if "{name}" in path and kind in ("stock", "portions", "holds"):
-        return path.replace("{name}", str(who.get(f"/api/v1/{kind}?limit=1")["results"][0]["id"]))
-    return _address(path, PATHS[path])
-
-
-def _query(told: dict[str, Any]) -> str:
-    needed = [one for one in told.get("parameters", ()) if one["in"] == "query" and one.get("required")]
-    said = "&".join(f"{one['name']}={one.get('example') or one['schema']['enum'][0]}" for one in needed)
-    return f"?{said}" if said else ""
-
-
-@pytest.mark.parametrize("path", sorted(PATHS))
-def test_without_a_key_or_with_one_of_the_wrong_scope_no_address_opens(plants: tuple[House, House], path: str) -> None:
-    station, _other = plants
-    reads = Program(make_token(station.records, scopes=("read",), days=None, now=NOW))
-    writes = Program(make_token(station.records, scopes=("write",), days=None, now=NOW))
-    before = Operation.objects.count()
-    for method in PATHS[path]:
-        address = _address(path, PATHS[path])
-        send = getattr(Client(), method)
-        assert send(address, **({"content_type": "application/json"} if method != "get" else {})).status_code == 401
-        if method == "get":
-            writes.get(address, 403)
-        else:
-            without = writes if path.startswith(WORKED_OUT) or path.endswith("/outcome") else reads
-            assert without.send(address, {}, method=method).status_code == 403
-    assert Operation.objects.count() == before
-
-
-@pytest.mark.parametrize("role", ["intake", "bench", "breeder", "records"])
-@pytest.mark.parametrize("path", sorted(path for path in PATHS if "get" in PATHS[path]))
-def test_nothing_of_one_station_is_read_with_a_key_of_another(
-    plants: tuple[House, House], path: str, role: str
-) -> None:
-    _station, other = plants
-    stranger = Program(make_token(other.people[role], scopes=("read",), days=None, now=NOW))
-    kind = path.removeprefix("/api/v1/").split("/")[0]
-    address = _address(path, PATHS[path])
-    if "{name}" in path:
-        name = {"lots": "24-0001-5", "operations": "1", "samples": "G1"}.get(kind, "1")
-        address = path.replace("{name}", name) + _query(PATHS[path]["get"])
-    if path in ("/api/v1/trace", "/api/v1/recall"):
-        address = f"{path}?of=24-0001-5"
-    answer = stranger.client.get(address, headers=stranger.headers)
-    body = b"".join(answer.streaming_content) if answer.streaming else answer.content
-    assert answer.status_code in (200, 404, 422)
-    assert b"records-st" not in body
-    if "{name}" in path and kind not in ("rule-sets",):
-        assert answer.status_code in (404, 422), body
-    if kind in ("lots", "stock", "operations", "bags") and answer.status_code == 200:
-        assert b"24-0001-5" not in body and b"intake-st" not in body
-
-
 def in_turn() -> list[tuple[str, str, dict[str, Any]]]:
     """All methods of all addresses: what asks before what changes the season, what throws away at last."""
     each = [(path, method, told) for path, methods in PATHS.items() for method, told in methods.items()]
     return sorted(each, key=lambda one: (one[1] == "delete", "/acts/" in one[0], one[0], one[1]))
-
-
-def _sent(who: Program, address: str, told: dict[str, Any], method: str) -> Any:
-    """Send the example of a write with the example of each header that it needs."""
-    headers = {one["name"].replace("-", "_"): one["example"] for one in told["parameters"] if one["in"] == "header"}
-    key = headers.pop("Idempotency_Key", "")
-    content = told.get("requestBody", {}).get("content", {}).get("application/json", {})
-    return who.send(address, content.get("example", ""), key, method, **headers)
 
 
 @pytest.mark.slow
@@ -147,13 +74,13 @@ def test_every_example_works_on_the_demo_season_and_the_books_stand_after_it(set
         verb = path.rpartition("/")[2].replace("-", " ")
         who = keys["breeder" if verb == "decide" else "records"]
         if method == "get":
-            answer = who.client.get(_named(who, path), headers=who.headers)
+            answer = who.client.get(address_for(who, path), headers=who.headers)
             assert answer.status_code == 200, (path, answer.content)
             continue
         if verb in AFTER:
             before, words = AFTER[verb]
             who.post(f"/api/v1/acts/{before}", words)
-        answer = _sent(who, _named(who, path), told, method)
+        answer = send_example(who, address_for(who, path), told, method)
         status = (422,) if verb in NOT_IN_THE_SEASON else (200, 201, 204)
         assert answer.status_code in status, (path, answer.content)
     assert verify(station).is_whole
