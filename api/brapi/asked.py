@@ -15,6 +15,7 @@ from inventory.models import Station
 USUAL, MOST = 1000, 10_000  # rows of a page; a larger pageSize is brought down to MOST, and the answer says so
 PAGING = ("page", "pageSize")
 _LONGEST = 4_000  # characters of one value
+MOST_VALUES = 20_000  # in all arrays of a search together; an engine takes so many in one statement
 _DIGITS = 9
 _TRUE, _FALSE = ("true", "1"), ("false", "0")
 
@@ -149,11 +150,16 @@ def read_search(asked: Asked, filters: Collection[str], singles: Collection[str]
         if value is None or (name in singles and isinstance(value, list | Mapping)):
             continue
         given[by_plural.get(name, name)] = _texts(name, value, is_list=name in by_plural)
+    count = sum(map(len, given.values()))
+    if count > MOST_VALUES:
+        raise BadRequest(f"The search names {count:,} values; {MOST_VALUES:,} are the most. Send it in parts.")
     _take(asked, (*filters, *singles), given)
 
 
 def plural_of(name: str) -> str:
-    """Write a filter's name as a search has it: germplasmDbIds, but genus and species."""
+    """Write a filter's name as a search has it: germplasmDbIds, instituteAddresses, but genus and species."""
+    if name.endswith("ss"):
+        return f"{name}es"
     return name if name.endswith("s") else f"{name}s"
 
 

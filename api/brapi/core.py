@@ -82,12 +82,14 @@ def _told(*names: str) -> dict[str, Narrow]:
     return {name: by_told(name) for name in names}
 
 
-_NO_PLACE_OF_EARTH = dict.fromkeys(("countryCode", "countryName", "instituteName"), nowhere)
+_NO_PLACE_OF_EARTH = dict.fromkeys(("countryCode", "countryName", "instituteName", "instituteAddress"), nowhere)
+_NOBODY = dict.fromkeys(("leadPersonDbId", "leadPersonName", "objective"), nowhere)
 
 THINGS = (
     Things(
         "programs", "programme", "programDbId", lambda asked: [program_of(asked.station)], as_told,
-        {**_told("programDbId", "programName", "abbreviation", "programType", "commonCropName"), **NO_REFERENCES},
+        {**_told("programDbId", "programName", "abbreviation", "programType", "commonCropName"),
+         **_NOBODY, **NO_REFERENCES},
         has_search=True,
     ),
     Things(

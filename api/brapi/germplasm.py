@@ -12,11 +12,11 @@ from api.brapi.envelope import Rows
 from api.brapi.errors import BadRequest, NoSuch
 from api.brapi.filters import CROP_AND_PROGRAM, NO_REFERENCES, Narrow, by_constant, by_told, keepable, nowhere
 from api.brapi.routes import Route
-from api.brapi.studies import plots_of_studies, plots_of_trials
+from api.brapi.studies import lines_sown_in
 from api.brapi.things import Things
 from api.brapi.told import extra
 from inventory.actions.lines import NewLine, add_lines
-from inventory.models import Cross, Line, LineName, Plot
+from inventory.models import Cross, Line, LineName
 from inventory.queries.notation import Parentage
 from inventory.queries.passports import Passport, passports_of
 from inventory.rules.pedigree import Cross as Crossing
@@ -273,8 +273,9 @@ def _cross_parent(values: list[str], _asked: Asked) -> Q:
     )
 
 
-def _sown(plots: Callable[[list[str], Asked], "QuerySet[Plot]"]) -> Callable[[list[str], Asked], Q]:
-    return lambda values, asked: Q(pk__in=plots(values, asked).values("line"))
+def _sown(name: str) -> Narrow:
+    """Keep the lines that were sown in studies that say one of the values under a name; crosses are not sown."""
+    return both(lambda values, asked: Q(pk__in=lines_sown_in(name, values, asked)), _nobody)
 
 
 FILTERS: dict[str, Narrow] = {
@@ -289,8 +290,7 @@ FILTERS: dict[str, Narrow] = {
     "binomialName": by_constant(f"{GENUS} {SPECIES}"),
     "familyCode": both(lambda values, asked: Q(cross__in=Cross.objects.filter(_alike(Cross, "code")(values, asked))),
                        _alike(Cross, "code")),
-    "trialDbId": both(_sown(plots_of_trials), _nobody),
-    "studyDbId": both(_sown(plots_of_studies), _nobody),
+    **{name: _sown(name) for name in ("trialDbId", "trialName", "studyDbId", "studyName")},
     "collection": nowhere, "instituteCode": nowhere,
 }  # fmt: skip
 

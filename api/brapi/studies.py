@@ -6,22 +6,20 @@ samples that were drawn for grading in one year.
 
 from collections.abc import Sequence
 from datetime import UTC, date
-from functools import reduce
-from operator import or_
 from typing import Any
 
 from django.db.models import Min, Q, QuerySet
-from django.db.models.functions import ExtractYear
+from django.db.models.functions import ExtractYear, Lower
 
 from api.brapi.asked import Asked, uuids
 from api.brapi.core import season_id, site_id, station_location_id
 from api.brapi.envelope import Rows
 from api.brapi.errors import BadRequest
-from api.brapi.filters import CROP_AND_PROGRAM, NO_REFERENCES, Narrow, by_told, nowhere, program_id
+from api.brapi.filters import CROP_AND_PROGRAM, NO_REFERENCES, Narrow, by_told, keepable, nowhere, program_id
 from api.brapi.things import Things
 from api.brapi.told import CROP, made_id, midnight
 from grading.queries.finding import standing_samples
-from inventory.models import Plot, Station
+from inventory.models import Line, Plot, Station
 from inventory.queries.today import today_at
 
 TRIAL, INCREASE, GRADING = STUDY_TYPES = ("Trial", "Increase", "Grading")
@@ -100,25 +98,21 @@ def _grading_studies(station: Station, year: int) -> list[dict[str, Any]]:
     ]
 
 
-def plots_of_studies(dbids: Sequence[str], asked: Asked) -> "QuerySet[Plot]":
-    """Give the plots of studies by their DbIds (1 query for the studies)."""
-    groups = _groups(asked.station)
-    wanted = {dbid.casefold() for dbid in dbids}
-    return _plots_of(
-        asked, [row for row in groups if study_id(asked.station, row["trial"], row["site"], row["season"]) in wanted]
-    )
+def lines_sown_in(name: str, values: Sequence[str], asked: Asked) -> set[int]:
+    """Give the keys of lines of those studies that say one of these values under a name: trialName (4 queries)."""
+    wanted = {value.casefold() for value in values}
+    keys = {
+        study["_key"]
+        for study in studies_of(asked.station)
+        if "_key" in study and str(study.get(name) or "").casefold() in wanted  # those of grading have no plots
+    }
+    return {line for line, *key in _sown(asked.station) if tuple(key) in keys}
 
 
-def plots_of_trials(dbids: Sequence[str], asked: Asked) -> "QuerySet[Plot]":
-    """Give the plots of trials by their DbIds (1 query for the trials)."""
-    wanted = {dbid.casefold() for dbid in dbids}
-    return _plots_of(asked, [row for row in _groups(asked.station) if trial_id(asked.station, row["trial"]) in wanted])
-
-
-def _plots_of(asked: Asked, groups: Sequence[dict[str, Any]]) -> "QuerySet[Plot]":
-    of_each = [Q(trial=row["trial"], site=row["site"], season=row["season"]) for row in groups]
-    plots = Plot.objects.filter(station=asked.station, taken_back=False)
-    return plots.filter(reduce(or_, of_each)) if of_each else plots.none()
+def _sown(station: Station) -> "QuerySet[Plot, tuple[int, str, int, int]]":
+    """Give the keys of lines with the study in which each was sown."""
+    plots = Plot.objects.filter(station=station, taken_back=False)
+    return plots.order_by().values_list("line_id", "trial", "site", "season").distinct()
 
 
 def _levels(name: str) -> list[dict[str, Any]]:
@@ -138,7 +132,9 @@ def _trials(asked: Asked) -> Rows:
             trial["active"] = trial["active"] or study["active"]
             trial["startDate"] = _earliest(trial["startDate"], study["_sown"])
             trial["_studyDbIds"].append(study["studyDbId"])
+            trial["_studyNames"].append(study["studyName"])
             trial["_locationDbIds"].append(study["locationDbId"])
+            trial["_locationNames"].append(study["locationName"])
     return _sorted("trials", [trials[name] for name in sorted(trials)], asked)
 
 
@@ -146,7 +142,7 @@ def _new_trial(station: Station, name: str) -> dict[str, Any]:
     return {
         "trialDbId": trial_id(station, name), "trialName": name, "commonCropName": CROP, "active": False,
         "programDbId": program_id(station), "programName": station.name, "startDate": None,
-        "_studyDbIds": [], "_locationDbIds": [],
+        "_studyDbIds": [], "_studyNames": [], "_locationDbIds": [], "_locationNames": [],
     }  # fmt: skip
 
 
@@ -179,11 +175,22 @@ def _active(rows: Rows, values: Sequence[str], asked: Asked) -> Rows:
     return [row for row in rows if row["active"] is wanted]
 
 
-def _with_line(rows: Rows, values: Sequence[str], asked: Asked) -> Rows:
-    """Keep studies in which one of these lines was sown (1 query)."""
-    plots = Plot.objects.filter(station=asked.station, line__uid__in=uuids(values), taken_back=False)
+def _with_lines(rows: Rows, lines: Q, asked: Asked) -> Rows:
+    """Keep studies in which one of some lines was sown (1 query)."""
+    plots = Plot.objects.filter(lines, station=asked.station, taken_back=False)
     keys = set(plots.values_list("trial", "site", "season"))
     return [row for row in rows if row.get("_key") in keys]
+
+
+def _with_line(rows: Rows, values: Sequence[str], asked: Asked) -> Rows:
+    return _with_lines(rows, Q(line__uid__in=uuids(values)), asked)
+
+
+def _with_line_named(rows: Rows, values: Sequence[str], asked: Asked) -> Rows:
+    kept = keepable(values)
+    lines = Line.objects.filter(station=asked.station).alias(low=Lower("name"))
+    named = lines.filter(Q(name__in=kept) | Q(low__in=[value.lower() for value in kept]))
+    return _with_lines(rows, Q(line__in=named.values("pk")), asked)
 
 
 def _started(name: str, *, is_end: bool) -> Narrow:
@@ -209,7 +216,8 @@ THINGS = (
         "trials", "trial", "trialDbId", _trials, _bare,
         {
             **CROP_AND_PROGRAM, **NO_REFERENCES, **_told("trialDbId", "trialName"),
-            "studyDbId": by_told("_studyDbIds"), "locationDbId": by_told("_locationDbIds"),
+            "studyDbId": by_told("_studyDbIds"), "studyName": by_told("_studyNames"),
+            "locationDbId": by_told("_locationDbIds"), "locationName": by_told("_locationNames"),
             "contactDbId": nowhere, "trialPUI": nowhere,
         },
         singles={
@@ -225,7 +233,8 @@ THINGS = (
             **CROP_AND_PROGRAM, **NO_REFERENCES,
             **_told("studyDbId", "studyName", "studyCode", "studyType", "trialDbId", "trialName",
                     "locationDbId", "locationName"),
-            "seasonDbId": by_told("seasons"), "germplasmDbId": _with_line, "studyPUI": nowhere,
+            "seasonDbId": by_told("seasons"), "germplasmDbId": _with_line,
+            "germplasmName": _with_line_named, "studyPUI": nowhere,
         },
         singles={"active": _active}, flags=("sortBy", "sortOrder"), has_search=True,
     ),

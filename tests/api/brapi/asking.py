@@ -11,7 +11,8 @@ from api.tokens import make_token
 from tests.api.asking import Program
 from tests.make import NOW, House
 
-SCHEMAS = Path(__file__).resolve().parents[4] / "shared" / "brapi" / "schemas"
+_STANDARD = Path(__file__).resolve().parents[4] / "shared" / "brapi"
+SCHEMAS, ADDRESSES = _STANDARD / "schemas", _STANDARD / "endpoints.json"
 
 
 class Client(Program):

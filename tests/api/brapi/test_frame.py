@@ -7,7 +7,7 @@ import pytest
 from django.test import Client as Browser
 
 from api.brapi import core
-from api.brapi.asked import MOST
+from api.brapi.asked import MOST, MOST_VALUES
 from api.brapi.told import extra, instant, made_id, without_empty
 from api.brapi.urls import ROUTES
 from tests.api.brapi.asking import Client, client_of
@@ -90,6 +90,14 @@ def test_a_search_ors_within_an_array_and_ands_between_and_null_is_nothing(progr
 )
 def test_a_search_of_another_shape_is_refused_with_a_text(program: Client, body: str) -> None:
     program.post("search/locations", body, 400)
+
+
+def test_a_search_for_very_many_is_answered_or_refused_but_never_breaks(program: Client) -> None:
+    for address, name in (("germplasm", "germplasmNames"), ("germplasm", "studyNames"), ("studies", "germplasmNames")):
+        many = {name: [f"N{number}" for number in range(MOST_VALUES)]}
+        assert program.post(f"search/{address}", many)["result"]["data"] == []
+        many[name].append("one more")
+        program.post(f"search/{address}", many, 400)
 
 
 def test_a_search_needs_no_right_to_write(plant: House) -> None:
