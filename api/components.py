@@ -38,6 +38,27 @@ COMPONENTS: dict[str, Any] = {
             "properties": {"operations": _OBJECTS, "lots": _OBJECTS, "bags": _OBJECTS, "notes": _TEXTS},
             "required": ["operations", "lots", "bags", "notes"],
         },
+        "Bulk": {
+            "type": "object",
+            "description": "what became of each item, in their order",
+            "properties": {
+                "mode": {"enum": ["atomic", "each"]},
+                "items": {
+                    "type": "array",
+                    "items": {
+                        "type": "object",
+                        "properties": {
+                            "client_id": _TEXT, "status": {"type": "integer"},
+                            "id": {**_MAYBE, "description": "of its operation, where it wrote one"},
+                            "operations": _OBJECTS, "lots": _OBJECTS, "bags": _OBJECTS, "notes": _TEXTS,
+                            "problem": {"$ref": "#/components/schemas/Problem"},
+                        },
+                        "required": ["client_id", "status"],
+                    },
+                },
+            },
+            "required": ["mode", "items"],
+        },
         "Found": {
             "type": "object",
             "description": "a sheet with everything found in it, as `manage.py sheet --json` prints it",
@@ -70,7 +91,7 @@ COMPONENTS: dict[str, Any] = {
             "description": "RFC 9457; branch on `code`, never on text",
             "properties": {
                 "type": _TEXT, "title": _TEXT, "status": {"type": "integer"}, "detail": _TEXT, "instance": _TEXT,
-                "code": _TEXT,
+                "code": _TEXT, "request_id": {**_TEXT, "description": "also in X-Request-ID"},
                 "errors": {
                     "type": "array",
                     "items": {

@@ -19,7 +19,7 @@ XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 class BodyTooLong(Mistake):
     """A body that is longer than what is read at its address."""
 
-    code = "too_large"
+    code = "body_too_large"
 
     def __init__(self, most: int) -> None:
         super().__init__(f"The body has more than the {most:,} bytes that are read here. Send less at once.")

@@ -10,7 +10,7 @@ from collections.abc import Mapping, Sequence
 from http import HTTPStatus
 from typing import Any
 
-from django.http import Http404
+from django.http import Http404, HttpRequest
 from rest_framework.exceptions import (
     APIException,
     MethodNotAllowed,
@@ -22,12 +22,13 @@ from rest_framework.response import Response
 from rest_framework.views import exception_handler
 
 from api.unusable import NotThere, Unusable
+from hilum.request_ids import request_id_of
 from inventory.rules.mistakes import Level, Mistake, Refused
 from inventory.rules.plugin_mistakes import PluginFailed
 from inventory.rules.reading import listed
 from inventory.rules.roles import MayNot
 
-__all__ = ["MEDIA_TYPE", "NotThere", "Unusable", "answer_with_problem", "pointer_of"]
+__all__ = ["MEDIA_TYPE", "NotThere", "Unusable", "answer_with_problem", "pointer_of", "problem_of"]
 MEDIA_TYPE = "application/problem+json"
 ASKS = (Level.QUESTION, Level.DUPLICATE)
 HEADERS = ("WWW-Authenticate", "Retry-After", "Allow")
@@ -35,20 +36,38 @@ HEADERS = ("WWW-Authenticate", "Retry-After", "Allow")
 
 def answer_with_problem(error: Exception, context: dict[str, Any]) -> Response | None:
     """Translate a refusal or an error of the framework; anything else is a fault of ours and stays one."""
-    where = context["request"].path if context.get("request") else ""
-    if isinstance(error, Refused):
-        return _refused(error.mistakes, where)
-    if isinstance(error, Mistake):
-        return _problem(HTTPStatus.NOT_FOUND, error.says, where, (error,))
-    if isinstance(error, Unusable):
-        return _problem(HTTPStatus(error.status_code), str(error.detail), where, error.mistakes)
-    if isinstance(error, Http404):
-        return _problem(HTTPStatus.NOT_FOUND, str(error) or "There is nothing at this address.", where)
+    request = context["request"]
+    if isinstance(error, Refused | Mistake | Unusable | Http404):
+        body = problem_of(error, request)
+        return Response(body, status=body["status"], content_type=MEDIA_TYPE)
     response = exception_handler(error, context)
     if response is None or not isinstance(error, APIException):
         return response
     headers = {name: response[name] for name in HEADERS if response.has_header(name)}
-    return _problem(HTTPStatus(response.status_code), says_of(error, context), where, headers=headers)
+    body = _problem(HTTPStatus(response.status_code), says_of(error, context), request)
+    return Response(body, status=response.status_code, headers=headers, content_type=MEDIA_TYPE)
+
+
+def problem_of(error: "Refused | Mistake | Unusable | Http404", request: HttpRequest) -> dict[str, Any]:
+    """Write what stands in the way as a problem, with its status in it."""
+    if isinstance(error, Refused):
+        says = " ".join(mistake.says for mistake in error.mistakes)
+        return _problem(_status_of(error.mistakes), says, request, error.mistakes)
+    if isinstance(error, Mistake):
+        return _problem(HTTPStatus.NOT_FOUND, error.says, request, (error,))
+    if isinstance(error, Unusable):
+        return _problem(HTTPStatus(error.status_code), str(error.detail), request, error.mistakes)
+    return _problem(HTTPStatus.NOT_FOUND, str(error) or "There is nothing at this address.", request)
+
+
+def type_address(request: HttpRequest, code: str) -> str:
+    """Give the address that tells what a code means, which is a problem's `type`."""
+    return request.build_absolute_uri(f"/api/problems/{code}")
+
+
+def title_of(kind: type[Mistake]) -> str:
+    """Say what kind of problem it is, whoever meets it: the first line of its description."""
+    return (kind.__doc__ or kind.__name__).strip().partition("\n")[0].rstrip(".")
 
 
 def pointer_of(field: str) -> str:
@@ -79,27 +98,24 @@ def says_of(error: APIException, context: Mapping[str, Any]) -> str:
     return str(error.detail)
 
 
-def _refused(mistakes: Sequence[Mistake], where: str) -> Response:
-    status = HTTPStatus.UNPROCESSABLE_ENTITY
+def _status_of(mistakes: Sequence[Mistake]) -> HTTPStatus:
     if mistakes and all(isinstance(mistake, MayNot) for mistake in mistakes):
-        status = HTTPStatus.FORBIDDEN
-    elif any(isinstance(mistake, PluginFailed) for mistake in mistakes):
-        status = HTTPStatus.SERVICE_UNAVAILABLE
-    elif mistakes and all(mistake.level in ASKS for mistake in mistakes):
-        status = HTTPStatus.CONFLICT
-    return _problem(status, " ".join(mistake.says for mistake in mistakes), where, mistakes)
+        return HTTPStatus.FORBIDDEN
+    if any(isinstance(mistake, PluginFailed) for mistake in mistakes):
+        return HTTPStatus.SERVICE_UNAVAILABLE
+    if mistakes and all(mistake.level in ASKS for mistake in mistakes):
+        return HTTPStatus.CONFLICT
+    return HTTPStatus.UNPROCESSABLE_ENTITY
 
 
-def _problem(
-    status: HTTPStatus, says: str, where: str, mistakes: Sequence[Mistake] = (), headers: dict[str, str] | None = None
-) -> Response:
-    codes = [mistake.code for mistake in mistakes]
+def _problem(status: HTTPStatus, says: str, request: HttpRequest, mistakes: Sequence[Mistake] = ()) -> dict[str, Any]:
+    kinds = {mistake.code: type(mistake) for mistake in mistakes}
+    code, kind = next(iter(kinds.items())) if len(kinds) == 1 else (status.name.lower(), None)
     body = {
-        "type": "about:blank", "title": status.phrase, "status": int(status), "detail": says, "instance": where,
-        "code": codes[0] if len(set(codes)) == 1 else status.name.lower(),
+        "type": type_address(request, code), "title": title_of(kind) if kind else status.phrase, "status": int(status),
+        "detail": says, "instance": request.path, "code": code, "request_id": request_id_of(request),
     }  # fmt: skip
-    each = {"errors": [_error(mistake) for mistake in mistakes]} if mistakes else {}
-    return Response({**body, **each}, status=status, headers=headers, content_type=MEDIA_TYPE)
+    return {**body, "errors": [_error(mistake) for mistake in mistakes]} if mistakes else body
 
 
 def _error(mistake: Mistake) -> dict[str, Any]:

@@ -6,11 +6,11 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
 
-from api import pages
+from api import pages, registry
 from api.feed import changes
 from api.plugins import listed
 from api.plugins.routes import plugin_routes
-from api.v1 import acts, exporting, figures, listing, loads, lots, me, rule_sets, sheets
+from api.v1 import acts, bulk, exporting, figures, listing, loads, lots, me, rule_sets, sheets
 from api.v1.asked import asked
 from api.v1.shelves import SHELVES, Shelf
 from grading.queries.figures import FIGURES
@@ -53,6 +53,7 @@ class Index(APIView):
                 "figures": f"{here}/figures",
                 "acts": f"{here}/acts",
                 "plugins": f"{here}/plugins",
+                "many acts": f"{here}/acts/bulk",
                 "changes": f"{here}/changes{{?after,limit}}",
                 "receive": f"{here}/lots/receive",
             }
@@ -83,10 +84,13 @@ def _of(shelf: Shelf) -> list[URLPattern]:
 urlpatterns = [
     path("docs", pages.docs, name="api-docs"),
     path("openapi.yaml", pages.openapi, name="api-openapi"),
+    path("problems", registry.ProblemTypes.as_view(), name="api-problems"),
+    path("problems/<str:code>", registry.ProblemTypes.as_view(), name="api-problem"),
     path("v1", Index.as_view(), name="api-index"),
     path("v1/me", me.Me.as_view(), name="api-me"),
     path("v1/acts", acts.Acts.as_view(), name="api-acts"),
     *(path(f"v1/acts/{acts.slug_of(verb)}", acts.Do.as_view(verb=verb)) for verb in acts.offered()),
+    path("v1/acts/bulk", bulk.Bulk.as_view(), name="api-bulk"),
     path("v1/acts/<str:verb>", acts.Do.as_view(schema=None), name="api-act"),
     path("v1/changes", changes.Changes.as_view(), name="api-changes"),
     path("v1/figures", figures.Figures.as_view(), name="api-figures"),

@@ -6,6 +6,8 @@ from django.conf import settings
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import render
 
+from hilum.request_ids import request_id_of
+
 Answer = Callable[[HttpRequest], HttpResponse]
 TOO_LARGE = 413
 PIECE = 64 * 1024
@@ -34,8 +36,9 @@ def _to_a_program(request: HttpRequest, length: int) -> HttpResponse:
     if request.path.startswith("/brapi/"):  # that standard has errors as one text
         return JsonResponse(says, safe=False, status=TOO_LARGE)
     problem = {
-        "type": "about:blank", "title": "Content Too Large", "status": TOO_LARGE, "detail": says,
-        "instance": request.path, "code": "too_large",
+        "type": request.build_absolute_uri("/api/problems/body_too_large"), "title": "Content Too Large",
+        "status": TOO_LARGE, "detail": says, "instance": request.path, "code": "body_too_large",
+        "request_id": request_id_of(request),
     }  # fmt: skip
     return JsonResponse(problem, status=TOO_LARGE, content_type="application/problem+json")
 

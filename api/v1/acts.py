@@ -6,7 +6,6 @@ from typing import Any
 
 from django.http import HttpResponse
 from django.urls import reverse
-from rest_framework.exceptions import ParseError
 from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
@@ -16,6 +15,7 @@ from api.v1.asked import REPLAYED, asked, key_of, person_of, station_for
 from api.v1.conditions import unless_known
 from api.v1.values import in_utc
 from inventory.importing.acts import Act, act_of, all_acts, book, plain_verb
+from inventory.importing.many_acts import body_parts
 from inventory.importing.telling import is_needed, tell
 from inventory.importing.words import UnknownWord
 from inventory.models import Command
@@ -55,18 +55,10 @@ def offered() -> dict[str, Act]:
 
 def booked_answer(request: Request, verb: str) -> Response:
     """Book what the body says and answer with what was booked."""
-    words = dict(request.data)
-    answers, reason = words.pop("answers", None) or {}, words.get("reason") or ""
-    if "reason" not in [field.name for field in fields(act_of(verb).words)]:
-        words.pop("reason", None)
-    if not isinstance(answers, Mapping) or not isinstance(reason, str):
-        raise ParseError("answers is an object of code and reason, and reason is a text. Send them so.")
+    words, reason, answers = body_parts(act_of(verb), dict(request.data))
     station, key = station_for(request), key_of(request)
     is_again = Command.objects.filter(station=station, key=key).exists()
-    booked = book(
-        verb, words, station=station, by=person_of(request), key=key, reason=reason,
-        answers={str(code): str(why) for code, why in answers.items()},
-    )  # fmt: skip
+    booked = book(verb, words, station=station, by=person_of(request), key=key, reason=reason, answers=answers)
     facts = in_utc(booked_facts(booked.operations))
     return Response(
         facts, status=201, headers={**({REPLAYED: "true"} if is_again else {}), **_location(request, facts)}

@@ -43,8 +43,8 @@ class KeyTooLong(Mistake):
 
     code = "key_too_long"
 
-    def __init__(self, length: int) -> None:
-        super().__init__(f"The Idempotency-Key has {length:,} characters. Give at most {LONGEST_KEY}.")
+    def __init__(self, length: int, longest: int) -> None:
+        super().__init__(f"The Idempotency-Key has {length:,} characters. Give at most {longest}.")
 
 
 def asked(request: Request, *known: str) -> Mapping[str, str]:
@@ -73,8 +73,11 @@ def yes_or_no(name: str, typed: str) -> bool:
     return typed.casefold() in _YES
 
 
-def key_of(request: Request) -> str:
+def key_of(request: Request, longest: int = LONGEST_KEY) -> str:
     """Read the Idempotency-Key, in quotes or without.
+
+    Args:
+        longest: characters that are taken.
 
     Raises:
         Unusable: there is none, or it is too long.
@@ -82,8 +85,8 @@ def key_of(request: Request) -> str:
     key = request.headers.get("Idempotency-Key", "").strip().strip('"').strip()
     if not key:
         raise Unusable(KeyMissing())
-    if len(key) > LONGEST_KEY:
-        raise Unusable(KeyTooLong(len(key)))
+    if len(key) > longest:
+        raise Unusable(KeyTooLong(len(key), longest))
     return key
 
 

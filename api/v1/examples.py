@@ -152,6 +152,14 @@ EXAMPLES: Mapping[str, Mapping[str, Any]] = {
     },
     "write off": {"lot": "24-0012-2", "mass": "0.5", "reason": "mice"},
 }  # fmt: skip
+# Two acts of which the second needs the first.
+BULK: Mapping[str, Any] = {
+    "mode": "atomic",
+    "items": [
+        {"client_id": "rack", "verb": "add place", "words": {"code": "A-12", "name": "rack A"}},
+        {"client_id": "there", "verb": "move", "words": {"lot": "24-0006-6", "to": "A-12"}},
+    ],
+}
 # A delivery as a sheet of text, with one thing to answer: its moisture is written as a fraction.
 SHEET: Mapping[str, Any] = {
     "file_name": "one_more.csv", "kind": "intake",

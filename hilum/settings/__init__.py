@@ -25,7 +25,7 @@ HILUM_ADDRESS = (os.environ.get("HILUM_ADDRESS") or "").rstrip("/")
 CORS_ALLOWED_ORIGINS = [one.strip() for one in (os.environ.get("HILUM_API_ORIGINS") or "").split(",") if one.strip()]
 CORS_URLS_REGEX = r"^/(api|brapi)/"
 CORS_ALLOW_HEADERS = ("accept", "authorization", "content-type", "idempotency-key", "if-match", "if-none-match")
-CORS_EXPOSE_HEADERS = ("etag", "location", "retry-after", "idempotency-replayed")
+CORS_EXPOSE_HEADERS = ("etag", "location", "retry-after", "idempotency-replayed", "x-request-id")
 # Plugins of our own, by module; others come from installed packages and are switched on by `manage.py plugins enable`.
 # HILUM_PLUGINS_RAISE lets a test run see a plugin's fault as a fault; a site leaves that plugin's answer out and names
 # it.
@@ -57,6 +57,7 @@ INSTALLED_APPS = [
 
 MIDDLEWARE = [
     "corsheaders.middleware.CorsMiddleware",
+    "hilum.request_ids.named_requests",
     "hilum.security.content_policy",
     "hilum.uploads.body_limit",
     "django.middleware.security.SecurityMiddleware",

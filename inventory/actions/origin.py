@@ -8,6 +8,7 @@ from django.contrib.auth.models import User
 from django.db.models import Model
 
 from inventory.actions.drafts import Draft
+from inventory.actions.guarding import width_mistakes
 from inventory.actions.reader import Missing, Reader
 from inventory.models import Place, Site
 from inventory.rules.mistakes import Mistake, Refused
@@ -109,6 +110,9 @@ def plan_named(
         return None
     if before:
         reader.add(NameTaken(field.capitalize(), before.code, before.name, field=field))
+    row = model(station=station, code=code, name=name)
+    for mistake in width_mistakes(row):
+        reader.add(mistake)
     draft = entered(reader, {"record": field, "code": code, "name": name}, by=by, at=moment, key=key)
-    model.objects.create(station=station, code=code, name=name)
+    row.save(force_insert=True)
     return draft

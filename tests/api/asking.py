@@ -35,5 +35,7 @@ class Program:
         kind = "application/json" if status < 400 else "application/problem+json"
         assert answer["Content-Type"] == kind
         body = answer.json()
-        assert status < 400 or (body["status"], body["type"]) == (status, "about:blank")
+        if status >= 400:
+            told = (body["status"], body["type"], body["request_id"])
+            assert told == (status, f"http://testserver/api/problems/{body['code']}", answer["X-Request-ID"])
         return body

@@ -34,4 +34,4 @@ def test_heads_options_and_methods_that_are_not_there_are_no_fault(program: Prog
 def test_a_body_without_end_is_a_problem_and_not_read(program: Program, address: str, megabytes: int) -> None:
     answer = program.send(address, b'{"net": "' + b"8" * (megabytes * 1024**2) + b'"}')
     assert (answer.status_code, answer["Content-Type"]) == (413, "application/problem+json")
-    assert answer.json()["code"] == "too_large"
+    assert answer.json()["code"] == "body_too_large"

@@ -1,0 +1,61 @@
+"""What every problem's `type` leads to: each code with what it says, for whoever writes a program."""
+
+from collections.abc import Iterator
+from http import HTTPStatus
+from typing import Any
+
+from rest_framework.request import Request
+from rest_framework.response import Response
+from rest_framework.views import APIView
+
+from api.problems import ASKS, title_of, type_address
+from api.unusable import NotThere
+from inventory.importing.words import UnknownWord
+from inventory.rules.mistakes import Mistake
+
+# Codes of HTTP itself, where several different things stand in the way, or none of ours.
+_OF_HTTP = (
+    HTTPStatus.BAD_REQUEST, HTTPStatus.UNAUTHORIZED, HTTPStatus.FORBIDDEN, HTTPStatus.NOT_FOUND,
+    HTTPStatus.METHOD_NOT_ALLOWED, HTTPStatus.NOT_ACCEPTABLE, HTTPStatus.CONFLICT, HTTPStatus.UNSUPPORTED_MEDIA_TYPE,
+    HTTPStatus.UNPROCESSABLE_ENTITY, HTTPStatus.TOO_MANY_REQUESTS,
+)  # fmt: skip
+
+
+class ProblemTypes(APIView):
+    """All problems."""
+
+    authentication_classes = ()
+    permission_classes = ()
+    schema = None
+
+    def get(self, request: Request, code: str = "") -> Response:
+        """List them, or tell one; a link in an answer is read without a key."""
+        types = problem_types()
+        if not code:
+            return Response({"results": [_told(request, one, types[one]) for one in sorted(types)]})
+        if code not in types:
+            raise NotThere(UnknownWord("problem", code, list(types)))
+        return Response(_told(request, code, types[code]))
+
+
+def problem_types() -> dict[str, dict[str, Any]]:
+    """Tell every code: what it means in one line for each thing that it is said of, and whether it asks."""
+    told: dict[str, dict[str, Any]] = {
+        one.name.lower(): {"title": one.phrase, "means": [one.description or one.phrase], "asks": False}
+        for one in _OF_HTTP
+    }
+    for kind in _kinds(Mistake):
+        one = told.setdefault(kind.code, {"title": title_of(kind), "means": [], "asks": kind.level in ASKS})
+        if (means := title_of(kind)) not in one["means"]:
+            one["means"].append(means)
+    return told
+
+
+def _kinds(kind: type[Mistake]) -> Iterator[type[Mistake]]:
+    for one in kind.__subclasses__():
+        yield one
+        yield from _kinds(one)
+
+
+def _told(request: Request, code: str, told: dict[str, Any]) -> dict[str, Any]:
+    return {"code": code, "type": type_address(request, code), **told}
