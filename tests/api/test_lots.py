@@ -208,8 +208,9 @@ def test_the_index_names_every_address_and_they_are_there(program: Program) -> N
     program.get("/api/v1/lots/24-0001-5/trace")
     program.get("/api/v1/trace?of=24-0001-5")
     for name, address in index.items():
-        if name not in ("one", "export", "trace", "recall", "outcome", "sample outcome", "receive"):
-            program.get(address.partition("{?")[0].removeprefix("http://testserver"))
+        where = address.removeprefix("http://testserver").partition("{?")[0]
+        if "{" not in where and name not in ("trace", "recall", "outcome", "receive", "many acts"):
+            program.get(where)
 
 
 def test_a_slash_too_many_is_named(program: Program) -> None:
