@@ -1,14 +1,15 @@
 """Which lots in store are not of the first grade, what holds each back, and how sure that is."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from decimal import Decimal
 from fractions import Fraction
+from functools import cached_property
 
 from grading.queries.answers import beans_in
 from grading.queries.grade_chances import with_a_chance
 from grading.queries.grades import Graded, first_grade, grades_of, pool
-from grading.queries.in_store import InStore, lots_in_store
+from grading.queries.in_store import InStore, keys_in_store, lots_in_store
 from grading.rules.fit import dish_weights
 from grading.rules.outcome import Outcome, Reading
 from grading.stats.beta import chance_text
@@ -59,7 +60,7 @@ class Standing:
         held_back: "total defects 2.34, limit 2.00" for each limiting factor.
         at_limit: "total defects 2.00" for each reading equal to its grade's limit.
         hint: what its defects mostly are, where that says what will not mend it.
-        sure: over all portions drawn separately; None where nothing says how many beans were looked at.
+        graded: the newest portion of each of its samples, the newest sample first.
     """
 
     lot: InStore
@@ -69,11 +70,17 @@ class Standing:
     held_back: tuple[str, ...]
     at_limit: tuple[str, ...]
     hint: str
-    sure: Sureness | None
+    graded: tuple[Graded, ...] = field(repr=False)
+
+    @cached_property
+    def sure(self) -> Sureness | None:
+        """How sure it is, over all portions drawn separately; None where nothing says how many beans were looked at."""
+        together = pool(self.graded)
+        return how_sure(together) if together else None
 
 
 def not_first_grade(station: Station) -> list[Standing]:
-    """List lots in store whose newest sample is not of the first grade (3 queries and 1 more for each 500 lots)."""
+    """List lots in store whose newest sample is not of the first grade (4 queries)."""
     return [standing for standing in standings(station) if not standing.is_first]
 
 
@@ -85,7 +92,7 @@ def at_the_limit(station: Station) -> list[Standing]:
 def standings(station: Station, lots: Sequence[InStore] | None = None) -> list[Standing]:
     """Say of every graded lot in store how it stands; `lots` are those in store, where they are known already."""
     lots = lots_in_store(station) if lots is None else lots
-    grades = grades_of(station, [lot.lot_id for lot in lots])
+    grades = grades_of(station, keys_in_store(station))
     return [_standing(lot, grades[lot.lot_id]) for lot in lots if grades.get(lot.lot_id)]
 
 
@@ -118,7 +125,7 @@ def held_back(result: Outcome) -> tuple[str, ...]:
 
 
 def _standing(lot: InStore, grades: list[Graded]) -> Standing:
-    newest, together = grades[0], pool(grades)
+    newest = grades[0]
     result = newest.outcome
     return Standing(
         lot=lot,
@@ -128,7 +135,7 @@ def _standing(lot: InStore, grades: list[Graded]) -> Standing:
         held_back=held_back(result),
         at_limit=_at_limit(result),
         hint=hint_of(newest) if result.limiting else "",
-        sure=how_sure(together) if together else None,
+        graded=tuple(grades),
     )
 
 

@@ -3,7 +3,7 @@
 Every door that shows a sample's result or its lot to a person asks `hidden_from` first.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from django.contrib.auth.models import User
 from django.db.models import Exists, OuterRef, QuerySet
@@ -36,7 +36,7 @@ def graders_of(sample: Sample) -> set[str]:
 def open_regrades(station: Station) -> QuerySet[Sample]:
     """Blind samples that were laid out and not graded yet."""
     graded = standing_portions(station).filter(sample=OuterRef("pk"))
-    return standing_samples(station).filter(~Exists(graded), is_blind=True).select_related("operation__by")
+    return standing_samples(station).filter(~Exists(graded), is_blind=True).select_related("operation__by", "station")
 
 
 def due_samples(station: Station) -> list[Sample]:
@@ -69,29 +69,38 @@ def hidden_from(station: Station, person: User) -> Mapping[int, str]:
     but the breeder, records, whoever laid it out, and whoever picked the first portion.
     """
     waiting = list(open_regrades(station))
-    if not waiting or Membership.objects.filter(station=station, user=person, role__in=KNOW_ALL).exists():
-        return {}
+    return {each.pk: each.number for each in _hidden_of(waiting, person)}
+
+
+def _hidden_of(waiting: Sequence[Sample], person: User) -> list[Sample]:
+    """The blind samples, and those they were kept from, that a person may not see (2 queries, or none)."""
+    if not waiting or Membership.objects.filter(station=waiting[0].station_id, user=person, role__in=KNOW_ALL).exists():
+        return []
     kept = {each.file_sample_of_id: each.file_sample_of for each in waiting if each.file_sample_of}
-    picked = standing_portions(station).filter(sample__in=kept).values_list("sample_id", "grader", "operation__by")
+    picked = (
+        standing_portions(waiting[0].station)
+        .filter(sample__in=kept)
+        .values_list("sample_id", "grader", "operation__by")
+    )
     knows = {sample for sample, grader, by in picked if grader == person.get_username() or by == person.pk}
-    hidden: dict[int, str] = {}
+    hidden: list[Sample] = []
     for each in waiting:
         if each.operation.by_id != person.pk and each.file_sample_of and each.file_sample_of_id not in knows:
-            hidden |= {each.pk: each.number, each.file_sample_of.pk: each.file_sample_of.number}
+            hidden += [each, each.file_sample_of]
     return hidden
 
 
 def lots_hidden_from(station: Station, person: str) -> frozenset[int]:
-    """Give the keys of lots whose grades an account may not see now: a lot's chances would give its results away.
+    """Give the keys of lots whose grades an account may not see now (1 query, 4 if any is open).
+
+    A lot's chances would give its results away.
 
     Args:
         person: name of the account; nothing is hidden from "", since nobody is known.
     """
-    if not person or not open_regrades(station):
-        return frozenset()
-    user = User.objects.filter(username=person).first()
-    hidden = hidden_from(station, user) if user else {}
-    return frozenset(Sample.objects.filter(pk__in=hidden).values_list("lot_id", flat=True)) if hidden else frozenset()
+    waiting = list(open_regrades(station)) if person else []
+    user = User.objects.filter(username=person).first() if waiting else None
+    return frozenset(each.lot_id for each in _hidden_of(waiting, user)) if user else frozenset()
 
 
 def may_see(sample: Sample, person: User) -> bool:

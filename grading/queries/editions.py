@@ -3,7 +3,7 @@
 import json
 from collections.abc import Iterable, Mapping
 from datetime import date
-from functools import lru_cache
+from functools import cache, lru_cache
 
 from grading.models import Portion, RuleEdition, RulesWithdrawn
 from grading.queries.shipped import shipped_rule_sets, shipped_text
@@ -82,5 +82,6 @@ def is_shipped(rule_set_id: str, edition: str) -> bool:
     return (rule_set_id.casefold(), edition) in _shipped()
 
 
+@cache
 def _shipped() -> dict[Key, RuleSet]:
     return {key_of(each): each for each in shipped_rule_sets()}

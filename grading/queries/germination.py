@@ -1,18 +1,18 @@
 """What germination tests say of lots: the newest valid one counts; one that broke its spread waits for its retest."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 
 from grading.models import SeedLimit, SeedTest
 from grading.queries.finding import day_of, standing_tests
-from grading.queries.in_store import InStore, lots_in_store
+from grading.queries.in_store import InStore, keys_in_store, lots_in_store
 from grading.rules.counts import GERMINATION
 from grading.rules.germination import GerminationTest, Verdict, germination_test, is_too_near_to_call
 from grading.stats.beta import ShareInterval, chance_at_least, share_interval
 from inventory.models import Link, Lot, Station
-from inventory.queries.uses import in_parts
+from inventory.queries.uses import Keys, for_statements
 from inventory.rules.nodes import NodeKind, key_of, kind_of, node
 
 THRESHOLD_PCT = 85  # below it a lot is not planted, where a station set nothing else; ours, no source
@@ -77,10 +77,10 @@ class Watch:
     never: tuple[Watched, ...]
 
 
-def germinations_of(station: Station, lot_ids: Iterable[int]) -> dict[int, list[Tested]]:
-    """Give the tests of these lots, the newest first (1 query for 500 lots)."""
+def germinations_of(station: Station, lot_ids: Keys) -> dict[int, list[Tested]]:
+    """Give the tests of these lots, the newest first (1 query for 500 keys, or for a query of keys)."""
     found: dict[int, list[Tested]] = {}
-    for some in in_parts(sorted(set(lot_ids))):
+    for some in for_statements(lot_ids):
         rows = standing_tests(station).filter(lot__in=some).order_by("-operation__at", "-operation__seq")
         for row in rows:
             found.setdefault(row.lot_id, []).append(tested_of(row, station))
@@ -118,7 +118,7 @@ def threshold_of(station: Station, until: date | None = None) -> int:
 def germination_watch(
     station: Station, today: date, threshold_pct: int | None = None, lots: Sequence[InStore] | None = None
 ) -> Watch:  # fmt: skip
-    """Watch every lot in store before planting (3 queries and 1 more for each 500 lots).
+    """Watch every lot in store before planting (4 queries).
 
     Args:
         today: the day of the list; later tests do not count.
@@ -127,7 +127,7 @@ def germination_watch(
     """
     threshold = threshold_of(station, today) if threshold_pct is None else threshold_pct
     lots = lots_in_store(station) if lots is None else lots
-    tests = germinations_of(station, [lot.lot_id for lot in lots])
+    tests = germinations_of(station, keys_in_store(station))
     known = {lot.lot_id: [test for test in tests.get(lot.lot_id, []) if test.on <= today] for lot in lots}
     watched = [Watched(lot, newest_valid(known[lot.lot_id])) for lot in lots]
     valid = [(each, each.test) for each in watched if each.test]

@@ -22,7 +22,7 @@ from grading.rules.portion import Overlap, pooled
 from grading.rules.rule_set import RuleSet
 from grading.rules.timeline import Key
 from inventory.models import Station
-from inventory.queries.uses import in_parts
+from inventory.queries.uses import Keys, for_statements
 from inventory.rules.mistakes import Mistake, Refused
 
 
@@ -74,13 +74,15 @@ def read_row(row: Portion) -> bench.Portion:
     )
 
 
-def grades_of(station: Station, lot_ids: Iterable[int]) -> dict[int, list[Graded]]:
-    """Give the newest portion of each sample of these lots, the newest sample first (1 query for 500 lots).
+def grades_of(station: Station, lot_ids: Keys) -> dict[int, list[Graded]]:
+    """Give the newest portion of each sample of these lots, the newest sample first.
+
+    It costs 1 query for 500 keys, or for a query of keys, and 1 more where the station has rules of its own.
 
     Blind re-grades are left out: they compare graders, and a lot keeps the grade that it has.
     """
     found: dict[int, dict[int, Portion]] = {}
-    for some in in_parts(sorted(set(lot_ids))):
+    for some in for_statements(lot_ids):
         rows = standing_portions(station).filter(sample__lot__in=some, sample__is_blind=False)
         for row in sorted(rows, key=_when, reverse=True):
             found.setdefault(row.sample.lot_id, {}).setdefault(row.sample_id, row)

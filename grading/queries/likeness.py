@@ -5,6 +5,7 @@ line counts there. How much lots of one line differ is learnt from all lines but
 the line's own past.
 """
 
+from bisect import bisect_left
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -119,6 +120,9 @@ class Books:
         for lot in self.lots.values():
             for kind, measure in lot.measures.items():
                 self._measures.setdefault(kind, {}).setdefault(lot.line, []).append(measure)
+        for by_line in self._measures.values():
+            for rows in by_line.values():
+                rows.sort(key=_day)
         self._wholes: dict[Kind, dict[str, Past]] = {}
         self._bases: dict[tuple[Kind, str], Base | None] = {}
         self._held: dict[tuple[Kind, str, date, str], Held | None] = {}
@@ -126,7 +130,7 @@ class Books:
     def past(self, kind: Kind, line: str, before: date) -> tuple[Measure, ...]:
         """What was measured of a line's lots on earlier days."""
         rows = self._measures.get(kind, {}).get(line, [])
-        return tuple(measure for measure in rows if measure.on < before)
+        return tuple(rows[: bisect_left(rows, before, key=_day)])
 
     def base(self, kind: Kind, without: str) -> Base | None:
         """The spread within all lines but one."""
@@ -153,6 +157,10 @@ class Books:
 
     def _hold(self, kind: Kind, rows: Sequence[Sequence[float]], without: str) -> Held | None:
         return hold(past_of(rows), self.base(kind, without), kind.least_sd)
+
+
+def _day(measure: Measure) -> date:
+    return measure.on
 
 
 def likeness_of(station: Station, lot: str) -> Likeness | None:

@@ -120,9 +120,11 @@ def measured_lots(station: Station) -> list[MeasuredLot]:
 
 
 def _newest(model: Any, station: Station) -> Iterable[Any]:
-    rows = model.objects.filter(
-        station=station, operation__reversed_by__isnull=True, lot__standing__line__isnull=False
-    ).select_related("operation", "lot__standing__line__market_class")
+    rows = (
+        model.objects.filter(station=station, operation__reversed_by__isnull=True, lot__standing__line__isnull=False)
+        .select_related("operation", "lot__standing__line__market_class")
+        .defer("operation__content")
+    )
     return {row.lot_id: row for row in rows.order_by("operation__at", "operation__seq")}.values()
 
 

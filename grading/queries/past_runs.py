@@ -82,7 +82,7 @@ class MachineHistory:
 
 
 def machine_histories(station: Station, market_class: str = "") -> list[MachineHistory]:
-    """Tell what each set of machines took out (5 queries, and 1 more for each 500 lots).
+    """Tell what each set of machines took out (6 queries).
 
     Args:
         market_class: only runs whose feed was graded as this class, as forgivingly as it reads; "" is all.
@@ -104,8 +104,9 @@ def run_pairs(station: Station, runs: Iterable[RunBalance]) -> list[RunPair]:
     """Pair the samples of each run's feed with those of what came out; runs without both are left out."""
     listed = list(runs)
     numbers = {run.feed_lot for run in listed} | {lot for run in listed for lot, _mg in run.outs}
-    keys = dict(Lot.objects.filter(station=station, number__in=numbers).values_list("number", "pk"))
-    grades = grades_of(station, keys.values())
+    of_runs = Lot.objects.filter(station=station, number__in=numbers)
+    keys = dict(of_runs.values_list("number", "pk"))
+    grades = grades_of(station, of_runs.values("pk"))
     pooled = {number: pool(grades.get(key, [])) for number, key in keys.items()}
     return [pair for run in listed if (pair := _pair(run, pooled))]
 

@@ -1,22 +1,23 @@
 """What tests of health, variety and purity say of lots, held against the limits that the station set."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 from decimal import Decimal
 from fractions import Fraction
-from typing import TypeVar
+from typing import Any, NamedTuple, TypeVar
+from zoneinfo import ZoneInfo
 
-from django.db.models import Model, QuerySet
+from django.db.models import Model, QuerySet, Value
 
 from grading.models import HealthTest, PurityTest, SeedLimit, VarietyTest
 from grading.queries.finding import day_of
-from grading.queries.in_store import InStore, lots_in_store
+from grading.queries.in_store import InStore, keys_in_store, lots_in_store
 from grading.rules.counts import OFF_TYPES
 from grading.rules.purity import WORDS, Purity, Weighed, purity
 from grading.stats.against_limit import Judged, Judgement, judge
 from inventory.models import Station
-from inventory.queries.uses import in_parts
+from inventory.queries.uses import Keys, for_statements
 
 Row = TypeVar("Row", bound=Model)
 ALARMS = (Judgement.OVER, Judgement.TOO_NEAR)
@@ -73,21 +74,20 @@ def limits_in_force(station: Station, until: date | None = None) -> dict[str, Fr
     return limits
 
 
-def counts_of(station: Station, lot_ids: Iterable[int], until: date | None = None) -> dict[int, list[Counted]]:
-    """Give the newest count of each pathogen and of off-types of these lots (2 queries for 500 lots, 1 for limits).
+def counts_of(station: Station, lot_ids: Keys, until: date | None = None) -> dict[int, list[Counted]]:
+    """Give the newest count of each pathogen and of off-types of these lots.
+
+    It costs 1 query for 500 keys, or for a query of keys, and 1 for limits.
 
     Args:
         until: only tests of this day and before.
     """
-    rows: list[HealthTest | VarietyTest] = []
-    for some in in_parts(sorted(set(lot_ids))):
-        rows += _oldest_first(HealthTest.objects.filter(station=station, lot__in=some))
-        rows += _oldest_first(VarietyTest.objects.filter(station=station, lot__in=some))
+    rows = [row for some in for_statements(lot_ids) for row in _counts(station, some)]
     limits = limits_in_force(station, until) if rows else {}
-    newest: dict[tuple[int, str], Counted] = {}
+    zone, newest = ZoneInfo(station.zone), dict[tuple[int, str], Counted]()
     for row in rows:
-        if until is None or day_of(row.operation, station) <= until:
-            counted = _counted(row, station, limits)
+        counted = _counted(row, zone, limits)
+        if until is None or counted.on <= until:
             newest[counted.lot_id, counted.name.casefold()] = counted
     by_lot: dict[int, list[Counted]] = {}
     for (lot_id, _name), counted in sorted(newest.items()):
@@ -98,9 +98,9 @@ def counts_of(station: Station, lot_ids: Iterable[int], until: date | None = Non
 def counts_to_watch(
     station: Station, today: date, lots: Sequence[InStore] | None = None
 ) -> dict[Judgement, list[WatchedCount]]:  # fmt: skip
-    """List lots in store with a newest count over its limit, or too near to call (5 queries for 500 lots)."""
+    """List lots in store with a newest count over its limit, or too near to call (4 queries)."""
     lots = lots_in_store(station) if lots is None else lots
-    counts = counts_of(station, [lot.lot_id for lot in lots], today)
+    counts = counts_of(station, keys_in_store(station), today)
     watched = [WatchedCount(lot, counted) for lot in lots for counted in counts.get(lot.lot_id, [])]
     return {alarm: [each for each in watched if each.counted.judged.judgement is alarm] for alarm in ALARMS}
 
@@ -121,14 +121,33 @@ def alarm_words(counts: Sequence[Counted]) -> str:
     )
 
 
-def _counted(row: HealthTest | VarietyTest, station: Station, limits: dict[str, Fraction]) -> Counted:
-    on = day_of(row.operation, station)
-    if isinstance(row, HealthTest):
-        judged = judge(row.found, row.tested, limits.get(row.pathogen.casefold()))
-        return Counted(row.lot_id, row.pathogen, row.method, on, judged)
-    return Counted(
-        row.lot_id, OFF_TYPES, row.counted, on, judge(row.off_types, row.looked_at, limits.get(OFF_TYPES))
-    )  # fmt: skip
+class _Count(NamedTuple):
+    lot_id: int
+    name: str
+    how: str
+    looked_at: int
+    found: int
+    at: datetime
+    seq: int
+
+
+def _counts(station: Station, lots: Sequence[int] | QuerySet[Any, Any]) -> list[_Count]:
+    """The counts of health tests and of variety tests, the oldest first, read together (1 query)."""
+    health = HealthTest.objects.filter(station=station, lot__in=lots, operation__reversed_by__isnull=True)
+    variety = VarietyTest.objects.filter(station=station, lot__in=lots, operation__reversed_by__isnull=True)
+    act = ("operation__at", "operation__seq")
+    rows = health.values_list("lot_id", "pathogen", "method", "tested", "found", *act).union(
+        variety.annotate(name=Value(OFF_TYPES)).values_list(
+            "lot_id", "name", "counted", "looked_at", "off_types", *act
+        ),
+        all=True,
+    )
+    return sorted(map(_Count._make, rows), key=lambda row: (row.at, row.seq))
+
+
+def _counted(row: _Count, zone: ZoneInfo, limits: dict[str, Fraction]) -> Counted:
+    judged = judge(row.found, row.looked_at, limits.get(row.name.casefold()))
+    return Counted(row.lot_id, row.name, row.how, row.at.astimezone(zone).date(), judged)
 
 
 def _standing(rows: QuerySet[Row]) -> QuerySet[Row]:

@@ -30,19 +30,21 @@ HEADS = {
 
 
 def watch_list(
-    station: Station, today: date, person: str = "", lots: Sequence[InStore] | None = None, *, with_looks: bool = True
+    station: Station, today: date, person: str = "", lots: Sequence[InStore] | None = None, *, is_short: bool = False
 ) -> dict[str, Any]:  # fmt: skip
-    """Give the watch of a day, with every list of `HEADS` (10 queries, more for over 500 lots).
+    """Give the watch of a day, with every list of `HEADS` (10 queries).
 
     Args:
         today: the day.
         person: account that looks; grades of lots that a blind re-grade hides from it are left out.
         lots: those in store, where they are known already.
+        is_short: without how sure a grade is, and without what does not look like its line.
     """
     lots = lots_in_store(station) if lots is None else lots
     threshold = threshold_of(station, today)
     watch = germination_watch(station, today, threshold, lots)
     hidden = lots_hidden_from(station, person)
+    graded = _graded if is_short else _graded_and_sure
     stand = [each for each in standings(station, lots) if each.lot.lot_id not in hidden]
     return {
         "station": station.code,
@@ -50,9 +52,9 @@ def watch_list(
         "threshold_pct": threshold,
         **_germination(watch, threshold),
         **_counts(station, today, lots),
-        "not_first": [_graded(each) for each in stand if not each.is_first],
-        "at_limit": [_graded(each) for each in stand if each.is_first and each.at_limit],
-        "looks": look_lines(station) if with_looks else [],
+        "not_first": [graded(each) for each in stand if not each.is_first],
+        "at_limit": [graded(each) for each in stand if each.is_first and each.at_limit],
+        "looks": [] if is_short else look_lines(station),
         "plugins": [trouble.says for trouble in the_host().troubles()],
     }
 
@@ -60,8 +62,11 @@ def watch_list(
 def watch_words(
     station: Station, today: date, person: str, lots: Sequence[InStore]
 ) -> dict[str, list[tuple[str, str, str]]]:  # fmt: skip
-    """Give each list of `HEADS` but what does not look like its line: its head, the lot, and words about it."""
-    listed = watch_list(station, today, person, lots, with_looks=False)
+    """Give each list of `HEADS` but what does not look like its line: its head, the lot, and words about it.
+
+    How sure a grade is stands on the lot's own page: worked out for every lot of a full store, it would take seconds.
+    """
+    listed = watch_list(station, today, person, lots, is_short=True)
     heads = {name: head.format(threshold=listed["threshold_pct"]) for name, head in HEADS.items()}
     return {name: [(heads[name], row["lot"], _line(row)) for row in listed[name]] for name in HEADS}
 
@@ -128,9 +133,12 @@ def _graded(each: Standing) -> dict[str, Any]:
         "held_back": list(each.held_back),
         "at_limit": list(each.at_limit),
         "hint": each.hint,
-        "how_sure": each.sure and each.sure.says,
-        "samples": list(each.sure.samples) if each.sure else [],
     }
+
+
+def _graded_and_sure(each: Standing) -> dict[str, Any]:
+    sure = each.sure
+    return {**_graded(each), "how_sure": sure and sure.says, "samples": list(sure.samples) if sure else []}
 
 
 def _lot(number: str, line: str, mg: int) -> dict[str, Any]:
@@ -143,7 +151,7 @@ def _line(row: Mapping[str, Any]) -> str:
         words += [f"{row['counted']} {row['says']}"]
     elif "grade" in row:
         words += [f"{row['grade']} by {row['sample']}", *_full([*row["held_back"], *row["at_limit"], row["hint"]])]
-        words += _full([row["how_sure"]])
+        words += _full([row.get("how_sure")])
     elif row["test"]:
         words += [f"{row['mean_pct']} % by {row['test']} of {row['date']}, {chance_text(row['chance'])} chance"]
     return "  ".join(words)

@@ -1,15 +1,20 @@
 """Does a lot look like its line: its 100-seed weight against what the line weighed before; a plain comparison."""
 
+from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
+from itertools import groupby
 
 from inventory.rules.rounding import half_up
 
 # Seasons alone move a line's seed weight by a few per cent of its own; our own bench rule, no source.
 FAR = Fraction(8, 100)
+
+# Line -> the sum of what its lots weighed [g], and how many these are.
+Pasts = dict[str, tuple[Fraction, int]]
 
 
 @dataclass(frozen=True)
@@ -55,16 +60,15 @@ def strange_looks(weighed: Sequence[Weighed]) -> list[Look]:
     Args:
         weighed: all measured lots; only those weighed on earlier days are a line's past.
     """
-    looks = []
-    for each in weighed:
-        pasts = _pasts(weighed, each)
-        past = pasts.pop(each.line, None)
-        if past is None or not _is_far(each.grams, past):
-            continue
-        near = {line: grams for line, grams in pasts.items() if not _is_far(each.grams, grams)}
-        like = min(near, key=lambda line: abs(near[line] - each.grams), default="")
-        looks.append(Look(each, past, like, near.get(like)))
-    return looks
+    looks: dict[int, Look] = {}
+    pasts: dict[str, Pasts] = defaultdict(dict)
+    in_order = sorted(range(len(weighed)), key=lambda place: weighed[place].on)
+    for _day, places in groupby(in_order, key=lambda place: weighed[place].on):
+        today = list(places)
+        looks |= {place: look for place in today if (look := _look(weighed[place], pasts[weighed[place].class_name]))}
+        for place in today:
+            _remember(pasts[weighed[place].class_name], weighed[place])
+    return [looks[place] for place in sorted(looks)]
 
 
 def swapped_pairs(looks: Sequence[Look]) -> list[tuple[Look, Look]]:
@@ -78,13 +82,21 @@ def swapped_pairs(looks: Sequence[Look]) -> list[tuple[Look, Look]]:
     ]
 
 
-def _pasts(weighed: Sequence[Weighed], lot: Weighed) -> dict[str, Fraction]:
-    """What each line of the lot's class weighed on earlier days [g]."""
-    earlier: dict[str, list[Fraction]] = {}
-    for other in weighed:
-        if other.on < lot.on and other.class_name == lot.class_name:
-            earlier.setdefault(other.line, []).append(other.grams)
-    return {line: sum(grams, Fraction(0)) / len(grams) for line, grams in earlier.items()}
+def _look(lot: Weighed, pasts: Pasts) -> Look | None:
+    """Compare a lot with its line's past; where it is far off, with the other lines of its class too."""
+    own = pasts.get(lot.line)
+    past = own[0] / own[1] if own else lot.grams
+    if not _is_far(lot.grams, past):
+        return None
+    means = {line: total / n for line, (total, n) in pasts.items() if line != lot.line}
+    near = {line: grams for line, grams in means.items() if not _is_far(lot.grams, grams)}
+    like = min(near, key=lambda line: abs(near[line] - lot.grams), default="")
+    return Look(lot, past, like, near.get(like))
+
+
+def _remember(pasts: Pasts, lot: Weighed) -> None:
+    total, n = pasts.get(lot.line, (Fraction(0), 0))
+    pasts[lot.line] = (total + lot.grams, n + 1)
 
 
 def _is_far(grams: Fraction, past: Fraction) -> bool:

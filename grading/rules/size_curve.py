@@ -7,6 +7,7 @@ Nothing is extrapolated: a size beyond the screens is not reached, and None says
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cached_property
 from itertools import pairwise
 
 from grading.rules.screens import Screen
@@ -15,7 +16,7 @@ HUNDRED = Fraction(100)
 NEAR = Fraction(5, 100)  # of the middle size, for our uniformity; ours, no source
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class SizeStack:
     """A stack of screens with what stayed on each.
 
@@ -35,7 +36,8 @@ class SizeStack:
     @property
     def retained_pct(self) -> tuple[Fraction, ...]:
         """What stayed on each screen and in the pan [%]."""
-        return tuple(amount / self.total * HUNDRED for amount in self.amounts)
+        total = self.total
+        return tuple(amount / total * HUNDRED for amount in self.amounts)
 
     @property
     def passing_pct(self) -> tuple[Fraction, ...]:
@@ -51,7 +53,7 @@ class SizeStack:
         """The shape of the openings, "" where nobody said it."""
         return next((screen.shape for screen in self.screens if screen.shape), "")
 
-    @property
+    @cached_property
     def points(self) -> tuple[tuple[Fraction, Fraction], ...]:
         """Opening [mm] and what passed it [%], the narrowest first."""
         named = zip(self.screens[:-1], self.passing_pct, strict=True)

@@ -5,14 +5,14 @@ from typing import Any
 from django.contrib.auth.models import User
 from django.http import Http404, HttpRequest
 
-from inventory.models import DataMark, Station
-from inventory.queries.signing_in import station_of
-from inventory.queries.today import moment_shown
+from inventory.models import DataMark, Preference, Station
+from inventory.queries.signing_in import whereabouts
+from inventory.queries.today import mark_of_data, moment_shown
 
 
 def frame(request: HttpRequest) -> dict[str, Any]:
-    """Give templates the banner, and to people signed in their station and role (2 queries)."""
-    mark = DataMark.objects.first()
+    """Give templates the banner, and to people signed in their station and role (2 queries at most)."""
+    mark = mark_of_data()
     shown = {"banner": _banner(mark)}
     if not getattr(request, "user", None) or not request.user.is_authenticated:
         return shown
@@ -23,13 +23,24 @@ def frame(request: HttpRequest) -> dict[str, Any]:
 
 
 def whose(request: HttpRequest) -> tuple[Station | None, str]:
-    """Give station and role of whoever is signed in; asked once for a request (1 query)."""
-    if not isinstance(request.user, User):
-        return None, ""
-    known: tuple[Station | None, str] | None = getattr(request, "_station_and_role", None)
+    """Give station and role of whoever is signed in (1 query a request)."""
+    station, role, _kept = _whereabouts(request)
+    return station, role
+
+
+def preference_of(request: HttpRequest) -> Preference | None:
+    """Give what whoever is signed in set of language and unit (1 query a request, the one that `whose` asks)."""
+    return _whereabouts(request)[2]
+
+
+def _whereabouts(request: HttpRequest) -> tuple[Station | None, str, Preference | None]:
+    user = getattr(request, "user", None)
+    if not isinstance(user, User):
+        return None, "", None
+    known: tuple[Station | None, str, Preference | None] | None = getattr(request, "_whereabouts", None)
     if known is None:
-        known = station_of(request.user)
-        request._station_and_role = known  # type: ignore[attr-defined]
+        known = whereabouts(user)
+        request._whereabouts = known  # type: ignore[attr-defined]
     return known
 
 

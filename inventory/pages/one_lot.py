@@ -21,7 +21,7 @@ from inventory.pages.panels import Shown, picture_of, shown_panel
 from inventory.pages.pictures import Picture, picture_answer
 from inventory.pages.plugin_pages import papers_of
 from inventory.queries.breeding import heterozygosity_words
-from inventory.queries.carry_over import CarriedOver, carried_over
+from inventory.queries.carry_over import CarriedOver, carried_by
 from inventory.queries.finding import find_lot
 from inventory.queries.lot_story import Happened, LotStory, lot_story
 from inventory.queries.strip import mostly_from, straight_from
@@ -105,7 +105,7 @@ def _carried(station: Station, story: LotStory, panels: Iterable[Shown]) -> Carr
     is_graded = any(use.answer != "no result" for use in uses)
     if not story.left or is_graded or made is None or made.kind not in _FROM_RUNS:
         return None
-    return next((one for one in carried_over(station) if one.lot == story.lot.number), None)
+    return carried_by(station, story.lot)
 
 
 def _shown(request: HttpRequest, station: Station, story: LotStory) -> list[Shown]:

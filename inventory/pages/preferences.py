@@ -10,8 +10,9 @@ from django.utils import timezone, translation
 from django.views.decorators.http import require_http_methods
 
 from inventory.actions.preferring import prefer
-from inventory.pages.frame import whose
-from inventory.queries.preferences import LANGUAGES, UNITS, Manner, manner_in_use, manner_of, use_manner
+from inventory.pages.frame import preference_of, whose
+from inventory.queries.preferences import LANGUAGES, UNITS, manner_in_use, manner_of, use_manner
+from inventory.queries.today import mark_read_once
 from inventory.rules.mistakes import Refused
 
 Answer = Callable[[HttpRequest], HttpResponse]
@@ -21,11 +22,11 @@ def in_their_manner(get_response: Answer) -> Answer:
     """Write each answer in the language and unit of whoever asks, and every hour as their station's clocks show it."""
 
     def answer(request: HttpRequest) -> HttpResponse:
-        manner = manner_of(request.user) if isinstance(request.user, User) else Manner()
+        manner = manner_of(preference_of(request))
         use_manner(manner)
-        station, _role = whose(request) if hasattr(request, "user") else (None, "")
+        station, _role = whose(request)
         zone = ZoneInfo(station.zone) if station else None
-        with translation.override(manner.language), timezone.override(zone):
+        with translation.override(manner.language), timezone.override(zone), mark_read_once():
             return get_response(request)
 
     return answer

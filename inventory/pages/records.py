@@ -16,7 +16,7 @@ from inventory.pages.acts import person
 from inventory.pages.areas import request_role
 from inventory.pages.frame import station_here
 from inventory.queries.backing_up import back_up
-from inventory.queries.look_at import what_to_look_at
+from inventory.queries.look_at import PARTS, what_to_look_at
 from inventory.queries.proofs import MOST_ACTS, acts_to_read, last_proof, prove
 from inventory.rules.mistakes import Refused
 from inventory.rules.roles import may
@@ -32,12 +32,17 @@ def desk(request: HttpRequest) -> HttpResponse:
 
 @require_safe
 def look(request: HttpRequest) -> HttpResponse:
-    """Show what looks wrong or is missing, each with its fix; one group whole where it is asked for."""
-    groups = what_to_look_at(station_here(request), person(request).get_username())
-    only = request.GET.get("group", "")
+    """Show what looks wrong or is missing, each with its fix; one group whole where it is asked for.
+
+    What was measured takes longer than the page: it is loaded after it, by `?part=measured`, or by `?part=all` alone.
+    """
+    only, part = request.GET.get("group", ""), request.GET.get("part", "")
+    parts = PARTS if only or part == "all" else (part,) if part in PARTS else PARTS[:1]
+    groups = what_to_look_at(station_here(request), person(request).get_username(), parts)
     chosen = [group for group in groups if group.name == only]
-    context = {"groups": chosen or groups, "only": only if chosen else "", "most": MOST_OF_A_GROUP}
-    return render(request, "inventory/look.html", context)
+    context = {"groups": chosen or groups, "only": only if chosen else "", "most": MOST_OF_A_GROUP, "parts": parts}
+    is_piece = request.headers.get("HX-Request") == "true" and part == "measured"
+    return render(request, "inventory/_look_groups.html" if is_piece else "inventory/look.html", context)
 
 
 @require_http_methods(["GET", "HEAD", "POST"])

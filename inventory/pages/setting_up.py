@@ -21,7 +21,7 @@ from inventory.pages.frame import station_here
 from inventory.pages.sheets import all_of
 from inventory.queries.finding import find_line
 from inventory.queries.line_names import goes_over, named_lines
-from inventory.queries.today import today_at
+from inventory.queries.today import mark_of_data, today_at
 from inventory.rules.deliveries import TARE_MAX_AGE
 from inventory.rules.mistakes import Mistake, Refused
 from inventory.rules.roles import ROLES, WHO_MAY, may, who_may
@@ -134,7 +134,7 @@ class PasswordTooShort(Mistake):
 @require_http_methods(["GET", "HEAD", "POST"])
 def practice(request: HttpRequest) -> HttpResponse:
     """Say how this database stands; start a practice copy over, or delete it whole."""
-    station, mark = station_here(request), DataMark.objects.first()
+    station, mark = station_here(request), mark_of_data()
     wrong: tuple[Mistake, ...] = ()
     if request.method == "POST":
         try:

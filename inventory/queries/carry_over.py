@@ -4,8 +4,9 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from hilum.plugins.host import the_host
-from inventory.models import Identity, Lot, RunRecord, Station, Stock
+from django.db.models import Q
+
+from inventory.models import Entry, Identity, Lot, RunRecord, Station, Stock
 from inventory.queries.runs import standing_runs
 from inventory.rules.shades import shows_in
 
@@ -27,22 +28,39 @@ class CarriedOver:
 
 
 def carried_over(station: Station) -> list[CarriedOver]:
-    """List lots that carry the warning, the oldest run first (4 queries, and what plugins ask).
+    """List lots that carry the warning, the oldest run first (4 queries).
 
     A lot that was cleaned again before anybody graded it hands the warning on to what came of it.
     """
+    warned = _warned(station)
+    in_store = Lot.objects.filter(pk__in=Stock.objects.filter(lot__in=warned, mg__gt=0).values("lot"))
+    numbers = dict(in_store.values_list("pk", "number")) if warned else {}
+    return [CarriedOver(numbers[lot], *why) for lot, why in warned.items() if lot in numbers]
+
+
+def carried_by(station: Station, lot: Lot) -> CarriedOver | None:
+    """Say why a lot carries the warning; None where it does not (3 queries)."""
+    why = _warned(station).get(lot.pk)
+    return CarriedOver(lot.number, *why) if why else None
+
+
+def _warned(station: Station) -> dict[int, tuple[RunRecord, RunRecord]]:
+    """Lot -> the run that spoiled it and the one before, of lots that nobody graded (3 queries)."""
     runs = list(standing_runs(station).reverse()[:LOOK_BACK])[::-1]
     left_in = _left_in(runs)
     if not left_in:
-        return []
+        return {}
     outs = _outs(runs)
-    spoiled = _spoiled(runs, left_in, outs)
-    in_store = set(Stock.objects.filter(lot__in=spoiled, mg__gt=0).values_list("lot_id", flat=True))
-    numbers = dict(Lot.objects.filter(pk__in=spoiled).values_list("pk", "number"))
-    facts = the_host().lot_facts(list(numbers.values()), station.code)
-    graded = {key for key, number in numbers.items() if "last_grade" in facts.get(number, {})}
-    warned = _spoiled(runs, left_in, outs, graded)
-    return [CarriedOver(numbers[lot], *why) for lot, why in warned.items() if lot in in_store]
+    return _spoiled(runs, left_in, outs, _graded(_spoiled(runs, left_in, outs)))
+
+
+def _graded(lots: Iterable[int]) -> set[int]:
+    """Which of these lots were graded: by a sample drawn from them, or by its file sample (1 query)."""
+    grade = {"kind": "grade", "reversed_by__isnull": True}
+    by_sample = {f"operation__followed_by__{name}": value for name, value in grade.items()}
+    by_file_sample = {f"operation__followed_by__followed_by__{name}": value for name, value in grade.items()}
+    drawn = Entry.objects.filter(Q(**by_sample) | Q(**by_file_sample), lot__in=list(lots), mg__lt=0)
+    return set(drawn.filter(operation__reversed_by__isnull=True).values_list("lot_id", flat=True))
 
 
 def _left_in(runs: Sequence[RunRecord]) -> dict[int, RunRecord]:

@@ -122,8 +122,11 @@ def find_container(station: Station, typed: str, *, field: str = "container") ->
     return containers.get(code=read.value), read.notes
 
 
-def find_lot(station: Station, typed: str, *, field: str = "lot") -> Found[Lot]:
+def find_lot(station: Station, typed: str, *, field: str = "lot", whole: bool = False) -> Found[Lot]:
     """Find a lot by its number, made or once made (1 query).
+
+    Args:
+        whole: with its line, its class and the act that made it.
 
     Raises:
         Mistake: it does not check, with the number that was probably meant; or it is unknown.
@@ -132,7 +135,8 @@ def find_lot(station: Station, typed: str, *, field: str = "lot") -> Found[Lot]:
         read = read_lot_number(typed, field=field)
     except CheckDigitWrong as wrong:
         raise CheckDigitWrong(wrong.typed, field=field, did_you_mean=_meant(station, typed)) from wrong
-    lot = Lot.objects.filter(station=station, number=read.value.text).select_related("standing").first()
+    with_it = [f"standing__{name}" for name in ("line", "market_class", "made_by")] if whole else ["standing"]
+    lot = Lot.objects.filter(station=station, number=read.value.text).select_related(*with_it).first()
     if lot is None:
         raise UnknownLot(read.value.text, field=field)
     return lot, read.notes

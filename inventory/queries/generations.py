@@ -4,6 +4,8 @@ from collections.abc import Collection
 from dataclasses import dataclass
 from fractions import Fraction
 
+from django.db.models import Value
+
 from inventory.models import Line, Link, Lot, Plant, Plot, Standing
 from inventory.queries.descending import plots_of
 from inventory.queries.lineage import Key, Lineage, node_for, walk_on
@@ -59,7 +61,7 @@ def generation_of(lot: Lot) -> Generation:
 
 
 def generations_of(kind: str, rows: Collection[int]) -> dict[int, Generation]:
-    """Say the generations of lots or plots: one walk and two queries for all of them."""
+    """Say the generations of lots or plots: one walk and one query for all of them."""
     asked: Key = ("asked", "")
     lineage = Lineage(asked)
     walk_on(lineage, [node_for(kind, row) for row in rows], forward=False, most=MOST_NODES)
@@ -71,11 +73,12 @@ def generations_of(kind: str, rows: Collection[int]) -> dict[int, Generation]:
 
 def _declared(lineage: Lineage) -> dict[Key, int]:
     """Generations that were entered as a number, and crosses, whose seed is F1."""
-    lots = Standing.objects.filter(lot__in=lineage.rows("lot"), generation__isnull=False)
-    plots = Plot.objects.filter(pk__in=lineage.rows("plot"), generation__isnull=False)
+    of_lots = Standing.objects.filter(lot__in=lineage.rows("lot"), generation__isnull=False)
+    of_plots = Plot.objects.filter(pk__in=lineage.rows("plot"), generation__isnull=False)
+    lots = of_lots.annotate(what=Value("lot")).values_list("what", "lot_id", "generation")
+    plots = of_plots.annotate(what=Value("plot")).values_list("what", "pk", "generation")
     declared: dict[Key, int] = {("cross", cross): F1 for cross in lineage.rows("cross")}
-    declared |= {("lot", lot): generation or F1 for lot, generation in lots.values_list("lot_id", "generation")}
-    return declared | {("plot", plot): generation or F1 for plot, generation in plots.values_list("pk", "generation")}
+    return declared | {(what, row): generation or F1 for what, row, generation in lots.union(plots, all=True)}
 
 
 def _sources(lineage: Lineage) -> dict[Key, list[tuple[Key, Source]]]:

@@ -5,7 +5,7 @@ It asks the books as they stand; that the books themselves are whole is proved b
 
 import json
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
@@ -16,16 +16,19 @@ from django.utils.translation import gettext
 from hilum.plugins import LookAt
 from hilum.plugins.host import the_host
 from inventory.models import Container, Entry, Load, Operation, Station, Stock
+from inventory.queries.clocks import Disagreement, clocks_that_disagree
 from inventory.queries.floor import wet_lots
 from inventory.queries.labels import without_label
 from inventory.queries.runs import balances, runs_between
 from inventory.queries.showing import shown_mass, shown_unit
 from inventory.queries.today import today_at
+from inventory.queries.uses import name_act
 from inventory.rules.deliveries import TARE_MAX_AGE
 
 RUNS_DAYS = 730  # of older runs nobody finds the tote any more; common practice, no source
 NEWS_DAYS = 92  # a quarter: renamings and counts are looked through once in it
 MOST_NEWS = 200
+PARTS = ("books", "measured")
 InStore = Mapping[str, Mapping[str, int]]  # lot -> place -> what is left [mg]
 
 
@@ -44,19 +47,19 @@ class Group:
     mg: int = 0
 
 
-def what_to_look_at(station: Station, person: str = "") -> list[Group]:
-    """List everything that looks wrong or is missing (about ten queries, and those of plugins).
+def what_to_look_at(station: Station, person: str, parts: Collection[str] = PARTS) -> list[Group]:
+    """List everything that looks wrong or is missing (about twelve queries, and those of plugins).
 
     Args:
         person: account that looks; plugins leave out what it may not know yet.
+        parts: "books" for what the ledger knows by itself, "measured" for what plugins add: it reads all that was
+            measured, and takes seconds where ten thousand lots are in store.
     """
-    today, stock = today_at(station), _in_store(station)
-    items = [
-        *_missing_kilos(station, today), *_contradicted(station, today), *_on_the_floor(station, stock), *_wet(station),
-        *_unlabelled(station, today), *the_host().look_at(station.code, person), *_plugins(),
-        *_renamed(station, today),
-        *_kept(station), *_tares(station, today),
-    ]  # fmt: skip
+    stock, items = _in_store(station), list[LookAt]()
+    if "books" in parts:
+        items += _of_the_books(station, stock)
+    if "measured" in parts:
+        items += the_host().look_at(station.code, person)
     groups: dict[str, list[LookAt]] = defaultdict(list)
     for item in items:
         groups[item.group].append(item)
@@ -67,6 +70,15 @@ def _plugins() -> Iterable[LookAt]:
     """Plugins that the site goes without."""
     for trouble in the_host().troubles():
         yield LookAt(gettext("A plugin failed"), trouble.says, "/")
+
+
+def _of_the_books(station: Station, stock: InStore) -> list[LookAt]:
+    today = today_at(station)
+    return [
+        *_missing_kilos(station, today), *_contradicted(station, today), *_on_the_floor(station, stock), *_wet(station),
+        *_unlabelled(station, today), *_renamed(station, today), *_kept(station), *_tares(station, today), *_plugins(),
+        *_clocks(station, today),
+    ]  # fmt: skip
 
 
 def _group(name: str, items: Sequence[LookAt], stock: InStore) -> Group:
@@ -184,3 +196,28 @@ def _tares(station: Station, today: date) -> Iterable[LookAt]:
         words = {"code": container.code, "kind": container.kind, "day": on}
         address = f"{reverse('act', args=['check-tare'])}?container={container.code}"
         yield LookAt(gettext("Tares too old"), says % words, address)
+
+
+def _clocks(station: Station, today: date) -> Iterable[LookAt]:
+    """Acts of a quarter whose times cannot both be right (2 queries)."""
+    since = datetime.combine(today - timedelta(days=NEWS_DAYS), time.min, ZoneInfo(station.zone))
+    for one in clocks_that_disagree(station, since):
+        yield LookAt(gettext("Clocks that disagree"), _disagree(one), reverse("booked", args=[one.act.seq]))
+
+
+def _disagree(one: Disagreement) -> str:
+    says = (
+        gettext("%(act)s by %(who)s says that it was done %(apart)s after it was written down: set that clock.")
+        if one.before is None
+        else gettext(
+            "%(act)s by %(who)s was written down %(apart)s before #%(before)s, which came first: a clock was set back."
+        )
+    )
+    return says % {
+        "act": name_act(one.act), "who": one.act.by.get_username(), "apart": _apart(one.by), "before": one.before,
+    }  # fmt: skip
+
+
+def _apart(span: timedelta) -> str:
+    minutes = round(span.total_seconds() / 60)
+    return gettext("%(n)s minutes") % {"n": minutes} if minutes < 120 else gettext("%(n)s hours") % {"n": minutes // 60}

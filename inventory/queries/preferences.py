@@ -3,8 +3,6 @@
 from contextvars import ContextVar
 from dataclasses import dataclass
 
-from django.contrib.auth.models import User
-
 from inventory.models import Preference
 
 LANGUAGES = {"en": "English", "fr": "français", "es": "español"}
@@ -22,9 +20,8 @@ class Manner:
 _in_use: ContextVar[Manner] = ContextVar("manner of this request", default=Manner())  # noqa: B039 - frozen
 
 
-def manner_of(user: User) -> Manner:
-    """Give a person's language and unit (1 query)."""
-    kept = Preference.objects.filter(user=user).first()
+def manner_of(kept: Preference | None) -> Manner:
+    """Give the language and unit of what a person set; those of everybody where they set nothing."""
     return Manner(kept.language, kept.unit) if kept else Manner()
 
 

@@ -4,7 +4,7 @@ from datetime import datetime, timedelta
 
 from django.contrib.auth.models import User
 
-from inventory.models import Membership, Station, WrongPassword
+from inventory.models import Membership, Preference, Station, WrongPassword
 
 MOST_WRONG = 10
 LOCKED_FOR = timedelta(minutes=15)
@@ -24,10 +24,17 @@ def account_key(typed: str) -> str:
 
 def station_of(user: User) -> tuple[Station | None, str]:
     """Find the station at which an account works, and its role; without a role it reads at the first station."""
-    membership = Membership.objects.filter(user=user).select_related("station").order_by("station__code").first()
-    if membership is not None:
-        return membership.station, membership.role
-    return Station.objects.order_by("code").first(), ""
+    where, role, _kept = whereabouts(user)
+    return where, role
+
+
+def whereabouts(user: User) -> tuple[Station | None, str, Preference | None]:
+    """Find station, role and preferences of an account (1 query; up to 2 more for one without a role)."""
+    with_it = ("station", "user__preference")
+    membership = Membership.objects.filter(user=user).select_related(*with_it).order_by("station__code").first()
+    if membership is None:
+        return Station.objects.order_by("code").first(), "", Preference.objects.filter(user=user).first()
+    return membership.station, membership.role, getattr(membership.user, "preference", None)
 
 
 def role_at(station: Station, user: User) -> str:

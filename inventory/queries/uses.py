@@ -2,15 +2,18 @@
 
 import json
 from collections.abc import Iterable, Mapping, Sequence
-from typing import TypeVar
+from typing import Any, TypeVar
 
-from django.db.models import Q
+from django.db.models import Q, QuerySet
 
 from inventory.models import Entry, FieldWeight, Identity, Link, Operation, Plant, Plot
 from inventory.rules.nodes import NodeKind, key_of, node
 
 T = TypeVar("T")
 _AT_ONCE = 500  # SQLite takes about a thousand parameters in one statement
+
+# Keys at hand, or a query of one column that says which they are.
+Keys = Iterable[int] | QuerySet[Any, Any]
 
 # An act -> the acts that stand on it, by key.
 Standing = dict[int, list[Operation]]
@@ -170,6 +173,11 @@ def name_act(operation: Operation) -> str:
     shipment = getattr(operation, "shipment", None)
     own = run.number if run else shipment.code if shipment else f"#{operation.seq}"
     return f"{operation.kind} {own} of {operation.at:%Y-%m-%d}"
+
+
+def for_statements(keys: Keys) -> Iterable[Sequence[int] | QuerySet[Any, Any]]:
+    """Give keys as statements take them: a query of keys whole, as their subquery; keys at hand in parts."""
+    return [keys] if isinstance(keys, QuerySet) else in_parts(sorted(set(keys)))
 
 
 def in_parts(keys: Sequence[T], at_once: int = _AT_ONCE) -> Iterable[Sequence[T]]:

@@ -2,19 +2,23 @@
 
 import re
 import zipfile
+from datetime import datetime, timedelta
 from io import BytesIO
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 from django.db import connection
 from django.test import Client
 
+from inventory.actions import posting
 from inventory.actions.counting import Count, Found, count
 from inventory.actions.lines import rename_line
 from inventory.actions.places import NewContainer, add_containers
 from inventory.actions.running import Out, Run, book_run
 from inventory.models import DataMark, Entry, Operation
 from inventory.models.triggers import lifted
+from inventory.queries import today
 from tests.make import NOW, House, house, received
 
 pytestmark = pytest.mark.django_db
@@ -65,7 +69,7 @@ def test_each_thing_stands_in_its_group_with_kilos_and_a_way_to_its_fix(desk: Cl
         answers={"count_differs": "spilled"},
     )
     add_containers([NewContainer(code="bin 7", kind="steel bin", tare="42")], station=station, by=records, now=NOW)
-    html = desk.get("/records/look/").content.decode()
+    html = desk.get("/records/look/?part=all").content.decode()
     words = re.sub(r"\s+", " ", re.sub(r"<[^>]+>", " ", html))
     for group in ("Runs that miss kilos", "No place yet", "No sample was drawn", "Tares too old"):
         assert group in words
@@ -78,6 +82,35 @@ def test_each_thing_stands_in_its_group_with_kilos_and_a_way_to_its_fix(desk: Cl
     one = text(desk.get("/records/look/?group=No+place+yet"))
     assert "24-0001-5 still stands on the floor (F-1)." in one
     assert "Tares too old" not in one
+
+
+def test_what_was_measured_comes_after_the_page_and_is_a_link_without_script(desk: Client, plant: House) -> None:
+    received(plant)
+    page, piece = desk.get("/records/look/"), desk.get("/records/look/?part=measured", headers={"HX-Request": "true"})
+    assert "No sample was drawn" not in text(page)
+    assert 'href="/records/look/?part=all"' in page.content.decode()
+    assert "No sample was drawn" in text(piece)
+    assert "<h1" not in piece.content.decode()
+
+
+DISAGREE = {
+    "done later than written": (NOW, timedelta(minutes=40), "was done 40 minutes after it was written down"),
+    "set back": (NOW - timedelta(days=3), timedelta(hours=5), "was written down 5 hours before #1, which came first"),
+    "within two minutes": (NOW, timedelta(seconds=90), ""),
+}
+
+
+@pytest.mark.parametrize("case", DISAGREE)
+def test_clocks_that_disagree_stand_on_the_list(desk: Client, plant: House, monkeypatch, case: str) -> None:
+    done, back, says = DISAGREE[case]
+    clock = iter([NOW, NOW - back])
+    monkeypatch.setattr(posting, "datetime", SimpleNamespace(now=lambda _zone: next(clock)))
+    received(plant)
+    received(plant, plot="ST24-N-1-2", at=done.isoformat())
+    monkeypatch.setattr(today, "datetime", type("Then", (datetime,), {"now": classmethod(lambda *_: NOW)}))
+    shown = text(desk.get("/records/look/"))
+    assert ("Clocks that disagree" in shown) == bool(says)
+    assert says in shown
 
 
 def test_the_list_asks_the_database_no_more_often_with_more_lots(

@@ -5,14 +5,14 @@ from typing import Any
 import pytest
 from django.test import Client
 
+from inventory.actions.acting import Booked
 from inventory.actions.moving import Move, move
 from inventory.actions.reversing import reverse
 from inventory.actions.writing_off import WriteOff, write_off
+from inventory.importing.acts import book
 from inventory.models import Lot, Station
-from inventory.queries import carry_over
-from inventory.queries.carry_over import carried_over
+from inventory.queries.carry_over import carried_by, carried_over
 from inventory.queries.waiting import what_waits
-from tests.hilum.plugins.test_host import host, plugin
 from tests.inventory.pages.test_line import text
 from tests.make import NOW, House, cleaned, house, received, run
 
@@ -56,15 +56,36 @@ def test_the_warning_goes_on_with_what_is_made_of_the_lot(plant: House) -> None:
     assert warned(plant.station) == [(child.number, "R02", "R01")]
 
 
-def test_a_grade_ends_it_and_nothing_is_handed_on(plant: House, monkeypatch: pytest.MonkeyPatch) -> None:
+def graded(plant: House, lot: Lot, number: str, **more: Any) -> Booked:
+    """A lot of which a sample was drawn and graded in one act."""
+    words = {"number": number, "lot": lot.number, "mass": "2", "portion_g": "500", "weights_g": {"splits": "4.2"},
+             "rule_set": "QM-DEMO"}  # fmt: skip
+    asked = {"answers": {}, "key": "", "reason": "", "now": NOW}
+    return book("grade", {**words, **more}, station=plant.station, by=plant.bench, **asked)
+
+
+def test_a_grade_ends_it_and_nothing_is_handed_on(plant: House) -> None:
     lot = navy(plant)
     child = cleaned(plant, lot, "200", "190", number="R03", machines="gravity", at="2024-10-09")
-    graded = {lot.number: {"last_grade": "No. 1"}}
-    monkeypatch.setattr(carry_over, "the_host", lambda: host(plugin(lot_facts=lambda: graded)))
+    assert warned(plant.station) == [(lot.number, "R02", "R01"), (child.number, "R02", "R01")]
+    graded(plant, child, "G01")
+    assert warned(plant.station) == [(lot.number, "R02", "R01")]
+    assert carried_by(plant.station, child) is None
+    graded(plant, lot, "G02")
     assert warned(plant.station) == []
-    monkeypatch.setattr(
-        carry_over, "the_host", lambda: host(plugin(lot_facts=lambda: {child.number: graded[lot.number]}))
-    )
+
+
+def test_what_was_made_of_a_graded_lot_carries_none(plant: House) -> None:
+    lot = navy(plant)
+    graded(plant, lot, "G01")
+    cleaned(plant, lot, "200", "190", number="R03", machines="gravity", at="2024-10-09")
+    assert warned(plant.station) == []
+
+
+def test_a_grade_that_was_taken_back_ends_nothing(plant: House) -> None:
+    lot = navy(plant)
+    [_sample, grade] = graded(plant, lot, "G01").operations
+    reverse(grade, station=plant.station, by=plant.records, reason="another lot's pan", now=NOW)
     assert warned(plant.station) == [(lot.number, "R02", "R01")]
 
 
@@ -98,7 +119,7 @@ def test_it_is_said_at_the_lot_on_the_line_and_among_what_waits(client: Client, 
 def test_more_runs_cost_no_more_queries(plant: House, django_assert_max_num_queries: Any, many: int) -> None:
     for number in range(many):
         move_away(plant, navy(plant, number=f"R{number + 10}"))
-    with django_assert_max_num_queries(12):
+    with django_assert_max_num_queries(4):
         assert len(carried_over(plant.station)) == many
 
 
