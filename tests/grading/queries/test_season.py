@@ -163,7 +163,7 @@ def test_facts_of_two_hundred_lots_cost_as_many_queries_as_of_one(season: Bench)
         facts_of_lots(season.plant.station, numbers[:1])
     with CaptureQueriesContext(connection) as all_of_them:
         facts = facts_of_lots(season.plant.station, many[:200])
-    assert len(one) == len(all_of_them) == 5
+    assert len(one) == len(all_of_them) == 4
     assert facts["24-0023-0"] == {
         "last_grade": "No. 2", "last_grade_on": "2024-10-24", "nearest_limit": "total defects 2.34, limit 2.00",
         "last_germination": "79 %", "last_germination_on": "2024-11-25",
