@@ -1,7 +1,9 @@
 """A checked sheet as its page shows it: what is asked, the sheet with its cells marked, what was read as meant."""
 
+import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 
 from django.utils.translation import gettext, gettext_lazy
 
@@ -12,11 +14,13 @@ from inventory.importing.loading import Outcome
 from inventory.importing.table import Cell, Row, SheetTable, column_letter, column_number
 from inventory.models import SheetDraft
 from inventory.rules.mistakes import Level
+from inventory.rules.rounding import half_up
 
 MOST_ASKED = 50  # questions on a page; the others follow as these are answered
 MOST_ROWS = 60  # rows of the sheet on a page
 MOST_NOTES = 200
 _WORST = (Level.ERROR, Level.DUPLICATE, Level.QUESTION, Level.NOTE)
+_TO_THE_MILLIGRAM = re.compile(r"(\d+\.\d{4,}) kg")
 MARKS: Mapping[Level, tuple[str, object]] = {
     Level.ERROR: ("✕", gettext_lazy("wrong")),
     Level.DUPLICATE: ("‖", gettext_lazy("twice?")),
@@ -48,6 +52,11 @@ class Asked:
     choices: tuple[Choice, ...]
     seen: str = ""
     same: int = 0
+
+    @property
+    def leaves_out(self) -> bool:
+        """Whether what is proposed is to leave the row out."""
+        return self.finding.proposal == LEAVE_OUT
 
     @property
     def id(self) -> str:
@@ -104,6 +113,7 @@ class SheetView:
     given: tuple[Given, ...]
     to_save: int = 0
     left_out: int = 0
+    no_records: int = 0
 
     @property
     def waiting(self) -> int:
@@ -137,19 +147,36 @@ def sheet_view(outcome: Outcome, draft: SheetDraft, first: int) -> SheetView:
     letters = _letters(checked.sheet.table)
     return SheetView(
         outcome, tuple(_asked(open_, draft)), max(0, len(open_) - MOST_ASKED), letters,
-        tuple(_grid(checked, rows[first : first + MOST_ROWS], letters, outcome.findings)), first, len(rows),
-        tuple(notes[:MOST_NOTES]), tuple(_given(draft)), len(checked.to_save), _left_out(checked),
+        tuple(_grid(checked, rows[first : first + MOST_ROWS], letters, outcome.findings, _values(checked, draft))),
+        first, len(rows), tuple(notes[:MOST_NOTES]), tuple(_given(draft, notes)), len(checked.to_save),
+        _left_out(checked), _no_records(checked),
     )  # fmt: skip
 
 
 def _left_out(checked: Checked) -> int:
-    """Count rows below the headings that hold something and are not saved."""
+    """Count records that are not saved."""
+    return len(checked.records) - len(checked.to_save)
+
+
+def _no_records(checked: Checked) -> int:
+    """Count rows below the headings that hold something and are no record: totals, remarks."""
     below = [row for row in checked.sheet.table.rows if row.number > checked.sheet.headings.row_number]
-    return len(below) - len(_saved_rows(checked))
+    return len(below) - len(checked.sheet.rows)
 
 
 def _saved_rows(checked: Checked) -> set[int]:
     return {row.number for record in checked.to_save for row in record.rows}
+
+
+def _values(checked: Checked, draft: SheetDraft) -> dict[str, str]:
+    """What was given for cells in place of what stands there: "B8" -> what it is read as."""
+    letters = {column.heading: column.letter for column in checked.sheet.headings.columns.values()}
+    given = [one for one in draft.answers.get(draft.kind, []) if one["row"] and one["column"] in letters]
+    return {
+        f"{letters[one['column']]}{one['row']}": str(one["answer"])
+        for one in given
+        if one["answer"] not in ("accept", "keep", LEAVE_OUT)
+    }
 
 
 def _asked(open_: Sequence[Finding], draft: SheetDraft) -> Iterable[Asked]:
@@ -174,7 +201,7 @@ def _choices(finding: Finding) -> Iterable[Choice]:
         for reading in sorted(finding.readings, key=lambda one: one != finding.proposal):
             yield Choice(reading, gettext("Read it as %(value)s") % {"value": reading})
     elif finding.proposal is not None and not leaves:
-        yield Choice("accept", gettext("Take %(value)s") % {"value": finding.proposal})
+        yield Choice("accept", gettext("Take %(value)s") % {"value": _readable(finding.proposal)})
     if leaves:
         yield Choice("leave_out", gettext("Leave row %(row)s out") % {"row": finding.row})
     if finding.may_keep:
@@ -184,14 +211,21 @@ def _choices(finding: Finding) -> Iterable[Choice]:
         yield Choice("leave_out", gettext("Leave row %(row)s out") % {"row": finding.row})
 
 
+def _readable(proposal: str) -> str:
+    """Cut a mass that was converted to the milligram to what a person reads; it is taken whole."""
+    found = _TO_THE_MILLIGRAM.fullmatch(proposal)
+    return f"{half_up(Fraction(found[1]), 2)} kg" if found else proposal
+
+
 def _letters(table: SheetTable) -> tuple[str, ...]:
     last = max((column_number(cell.letter) for row in table.rows for cell in row.filled), default=1)
     return tuple(column_letter(number) for number in range(1, last + 1))
 
 
 def _grid(
-    checked: Checked, rows: Sequence[Row], letters: Sequence[str], findings: Sequence[Finding]
-) -> Iterable[GridRow]:
+    checked: Checked, rows: Sequence[Row], letters: Sequence[str], findings: Sequence[Finding],
+    values: Mapping[str, str],
+) -> Iterable[GridRow]:  # fmt: skip
     at: dict[str, Finding] = {}
     for finding in findings:
         if finding.cell and (finding.cell not in at or _worse(finding, at[finding.cell])):
@@ -199,15 +233,18 @@ def _grid(
     saved, head = _saved_rows(checked), checked.sheet.headings.row_number
     for row in rows:
         kind = "head" if row.number == head else "data" if row.number in saved else "out"
-        yield GridRow(row.number, kind, tuple(_cell(row.cell(letter), at) for letter in letters))
+        yield GridRow(row.number, kind, tuple(_cell(row.cell(letter), at, values) for letter in letters))
 
 
 def _worse(one: Finding, other: Finding) -> bool:
     return _WORST.index(one.level) < _WORST.index(other.level)
 
 
-def _cell(cell: Cell, at: Mapping[str, Finding]) -> GridCell:
-    finding = at.get(cell.ref)
+def _cell(cell: Cell, at: Mapping[str, Finding], values: Mapping[str, str]) -> GridCell:
+    finding, value = at.get(cell.ref), values.get(cell.ref, "")
+    if value and (finding is None or finding.level is Level.NOTE):
+        mark, word = MARKS[Level.NOTE]
+        return GridCell(cell.ref, cell.text, Level.NOTE.value, mark, str(word), value, cell.merged_from is not None)
     if finding is None:
         return GridCell(cell.ref, cell.text, is_merged=cell.merged_from is not None)
     mark, word = MARKS[finding.level]
@@ -217,19 +254,20 @@ def _cell(cell: Cell, at: Mapping[str, Finding]) -> GridCell:
     return GridCell(cell.ref, cell.text, finding.level.value, mark, str(word), read_as, cell.merged_from is not None)
 
 
-def _given(draft: SheetDraft) -> Iterable[Given]:
+def _given(draft: SheetDraft, notes: Sequence[Finding]) -> Iterable[Given]:
     kept = draft.answers.get(draft.kind, [])
+    read = {(note.row, note.column): str(note.proposal) for note in notes if note.proposal not in (None, LEAVE_OUT)}
     for answer in sorted(kept, key=lambda one: (one["row"], one["column"])):
-        said = str(answer["answer"])
-        yield Given(
-            answer["row"], answer["column"], _words(said), answer.get("by", ""), answer.get("reason", ""), said
-        )  # fmt: skip
+        said, at = str(answer["answer"]), (answer["row"], answer["column"])
+        yield Given(*at, _words(said, read.get(at, "")), answer.get("by", ""), answer.get("reason", ""), said)
 
 
-def _words(said: str) -> str:
+def _words(said: str, read: str) -> str:
+    if said == "accept" and read:
+        return gettext("taken as proposed, %(value)s") % {"value": _readable(read)}
     words = {
         "accept": gettext("taken as proposed"),
         "keep": gettext("kept as typed"),
-        "leave_out": gettext("row left out"),
+        LEAVE_OUT: gettext("row left out"),
     }
     return words.get(said, gettext("read as %(value)s") % {"value": said})

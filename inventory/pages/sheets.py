@@ -12,12 +12,15 @@ from django.core.paginator import Paginator
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
-from django.utils.translation import gettext
+from django.utils.translation import gettext, ngettext
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from inventory.actions.loading import unload
+from inventory.actions.reader import ReasonMissing
 from inventory.actions.sheet_drafts import GivenAnswer, answer_sheet, choose_kind
 from inventory.importing import limits
+from inventory.importing.asking import LEAVE_OUT
+from inventory.importing.findings import Finding
 from inventory.importing.keeping import forget, keep, load_of, looked_through, saved
 from inventory.importing.kinds import all_kinds, kind_named
 from inventory.importing.loading import Outcome
@@ -106,10 +109,16 @@ def _changed(request: HttpRequest, draft: SheetDraft) -> None:
         choose_kind(draft.uid, kind_named(request.POST["kind"]).name, station=station, by=by)
     elif column := request.POST.get("all"):
         alike = [one for one in looked_through(draft).findings if one.is_open and one.column == column]
-        given = [GivenAnswer(row=one.row, column=column, answer="accept") for one in alike if one.row and one.proposal]
+        given = [_as_proposed(one, one.row) for one in alike if one.row and one.proposal]
         answer_sheet(draft.uid, given, station=station, by=by)
     else:
         answer_sheet(draft.uid, [_answer(request)], station=station, by=by)
+
+
+def _as_proposed(finding: Finding, row: int) -> GivenAnswer:
+    """A row that is left out is asked nothing more, in whatever manner it was answered."""
+    leaves = finding.proposal == LEAVE_OUT
+    return GivenAnswer(row=row, column=finding.column, answer=LEAVE_OUT if leaves else "accept")
 
 
 def _answer(request: HttpRequest) -> GivenAnswer:
@@ -139,9 +148,8 @@ def save_sheet(request: HttpRequest, uid: UUID) -> HttpResponse:
 
 def _say_saved(request: HttpRequest, outcome: Outcome) -> None:
     if outcome.saved:
-        messages.success(
-            request, gettext("Saved %(rows)s rows as load %(load)s.") % {"rows": outcome.saved, "load": outcome.load}
-        )  # fmt: skip
+        says = ngettext("Saved %(rows)s row as load %(load)s.", "Saved %(rows)s rows as load %(load)s.", outcome.saved)
+        messages.success(request, says % {"rows": outcome.saved, "load": outcome.load})
     for finding in outcome.findings if not outcome.saved else ():
         messages.info(request, finding.says)
 
@@ -228,7 +236,14 @@ def load(request: HttpRequest, number: int) -> HttpResponse:
 
 
 def _taken_back(request: HttpRequest, found: Load) -> HttpResponse:
-    booked = unload(found, station=found.station, by=person(request), reason=request.POST.get("reason", ""))
-    says = gettext("Load %(load)s is taken back: %(count)s acts reversed.")
-    messages.success(request, says % {"load": found, "count": len(booked.operations)})
+    reason = request.POST.get("reason", "").strip()
+    if not reason:
+        raise Refused([ReasonMissing(gettext("taking a load back"))])
+    booked = unload(found, station=found.station, by=person(request), reason=reason)
+    count = len(booked.operations)
+    says = ngettext(
+        "Load %(load)s is taken back: %(count)s act reversed.",
+        "Load %(load)s is taken back: %(count)s acts reversed.", count,
+    )  # fmt: skip
+    messages.success(request, says % {"load": found, "count": count})
     return redirect("load", number=found.number)

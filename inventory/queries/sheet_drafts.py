@@ -43,6 +43,15 @@ def open_sheet_drafts(station: Station) -> QuerySet[SheetDraft]:
     return drafts.select_related("started_by").order_by("-touched_at")
 
 
+def sheets_waiting(station: Station) -> QuerySet[SheetDraft]:
+    """Sheets that somebody still means to save: not those whose load was taken back and that nobody touched since."""
+    given_up = Load.objects.filter(
+        station=OuterRef("station"), sha256=OuterRef("sha256"), kind=OuterRef("kind"),
+        unloaded_at__gte=OuterRef("touched_at"),
+    )  # fmt: skip
+    return open_sheet_drafts(station).filter(~Exists(given_up))
+
+
 def forgotten_drafts(now: datetime) -> QuerySet[SheetDraft]:
     """Sheets of any station that nobody touched for a long time."""
     return SheetDraft.objects.filter(touched_at__lt=now - timedelta(days=KEPT_DAYS))

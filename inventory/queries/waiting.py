@@ -1,6 +1,7 @@
 """What waits for somebody at a station: runs that are open, wet lots, and what plugins add."""
 
 from collections.abc import Iterable
+from datetime import timedelta
 
 from django.urls import reverse
 from django.utils.translation import gettext, ngettext
@@ -12,18 +13,23 @@ from inventory.queries.carry_over import carried_over
 from inventory.queries.drafts import open_drafts
 from inventory.queries.floor import wet_lots
 from inventory.queries.labels import without_label
-from inventory.queries.sheet_drafts import open_sheet_drafts
+from inventory.queries.runs import balances, runs_between
+from inventory.queries.sheet_drafts import sheets_waiting
+from inventory.queries.showing import shown_mass, shown_unit
+from inventory.queries.today import today_at
 from inventory.rules.roles import BENCH, BREEDER, INTAKE, LINE, RECORDS, may
 
 AREA_OF_ROLE = {INTAKE: "floor", LINE: "floor", BENCH: "bench", BREEDER: "breeding", RECORDS: "floor"}
 
 MOST_SHEETS = 20
+MISSING_DAYS = 60
 
 
 def what_waits(station: Station, role: str) -> list[Waiting]:
     """List what waits, what this role may end first, then the longest wait first."""
     items = [
         *_open_runs(station),
+        *_missing(station),
         *_wet(station),
         *_carried(station),
         *_labels(station),
@@ -42,6 +48,17 @@ def _open_runs(station: Station) -> Iterable[Waiting]:
     for draft in open_drafts(station):
         words = f"Run {draft.number} of {draft.feed_lot.number} is being filled"
         yield Waiting("floor", words, reverse("run", args=[draft.number]), verb="clean")
+
+
+def _missing(station: Station) -> Iterable[Waiting]:
+    """Runs of two months that were left open: booked, and still missing more than they may lose (3 queries)."""
+    today = today_at(station)
+    for run in balances(runs_between(station, today - timedelta(days=MISSING_DAYS), today)):
+        if run.is_over:
+            words = gettext("Run %(run)s of %(lot)s misses %(mass)s %(unit)s") % {
+                "run": run.number, "lot": run.feed_lot, "mass": shown_mass(run.unaccounted_mg), "unit": shown_unit(),
+            }  # fmt: skip
+            yield Waiting("floor", words, reverse("run", args=[run.number]), run.at.isoformat(), verb="clean")
 
 
 def _wet(station: Station) -> Iterable[Waiting]:
@@ -69,7 +86,7 @@ def _plugins(station: Station) -> Iterable[Waiting]:
 
 def _sheets(station: Station) -> Iterable[Waiting]:
     """Sheets that are kept aside until their questions are answered (1 query)."""
-    for draft in open_sheet_drafts(station)[:MOST_SHEETS]:
+    for draft in sheets_waiting(station)[:MOST_SHEETS]:
         words = gettext("%(name)s is looked through and not saved yet") % {"name": draft.file_name}
         yield Waiting("floor", words, reverse("sheet", args=[draft.uid]), draft.touched_at.isoformat(), verb="load")
 

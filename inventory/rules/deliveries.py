@@ -3,16 +3,18 @@
 from collections.abc import Iterable, Sequence
 from datetime import date, timedelta
 from decimal import Decimal
+from fractions import Fraction
 
 from inventory.rules.amounts import amount_text
 from inventory.rules.mass import MG_PER_KG, MG_PER_LB, kg_words, to_mg
 from inventory.rules.mistakes import Level, Mistake, Note, Question
 from inventory.rules.reading import listed
-from inventory.rules.rounding import half_up
+from inventory.rules.rounding import half_up, half_up_int
 
 FIELD_DIFFERENCE = 5  # % of the field weight beyond which we ask; common practice, no source
 SAME_WITHIN_MG = MG_PER_KG // 2
 POUNDS_PER_KG = (2.0, 2.4)  # a weight this many times the expected one was probably typed in pounds (1 kg = 2.2 lb)
+_TEN_GRAMS = 10_000  # mg
 TARE_MAX_AGE = timedelta(days=366)
 
 
@@ -92,8 +94,9 @@ class AlreadyIn(Question):
     level = Level.DUPLICATE
 
     def __init__(self, net_mg: int, plots: Sequence[str], before: str) -> None:
+        mass = kg_words(half_up_int(Fraction(net_mg, _TEN_GRAMS)) * _TEN_GRAMS)
         super().__init__(
-            f"A bag of {kg_words(net_mg)} kg from {_named(plots)} is already in as {before}. Same bag?",
+            f"A bag of {mass} kg from {_named(plots)} is already in as {before}. Same bag?",
             field="lot",
             proposal="leave_out",
         )

@@ -11,7 +11,7 @@ from django.http import HttpResponse
 from django.test import Client
 
 from inventory.actions.drafting import Filling, RunStart, fill_run, start_run
-from inventory.models import Operation, Preference, RunDraft, RunRecord
+from inventory.models import DataMark, Operation, Preference, RunDraft, RunRecord
 from inventory.queries.runs import run_balance
 from inventory.queries.verifying import verify
 from tests.make import NOW, House, cleaned, house, received, run
@@ -288,6 +288,14 @@ def test_missing_kilos_are_asked_for_and_the_run_may_be_left_open(line: Client, 
     said = text(line.get(R14))
     assert "✕ 1,130.0 kg went in and 1,108.0 came out: 22.0 are missing (1.95 %, allowed 1.0)." in said
     assert "22.0 missing (1.95 %, allowed 1.0)" in text(line.get("/line/"))
+    DataMark.objects.create(is_demo=True, today=Operation.objects.latest("at").at.date())
+    assert "Run R14 of 24-0001-5 misses 22.0 kg" in text(line.get("/"))
+
+
+def test_a_late_tote_is_offered_the_spouts_of_its_machines_first(line: Client, plant: House) -> None:
+    started(plant, machines="gravity")
+    line.post(R14, {"do": "park", "key": "k", "outs.1.mass": "1041", "reason": "the lights", **DAY})
+    assert re.findall(r"<option[^>]*>(\w+)</option>", line.get(R14).content.decode())[0] == "lights"
 
 
 def test_leaving_open_wants_to_know_what_is_looked_for(line: Client, plant: House) -> None:

@@ -17,7 +17,7 @@ from hilum.uploads import body_limit
 from inventory.models import Load, Lot, Operation, Receipt, SheetDraft, Station
 from inventory.queries.verifying import verify
 from inventory.rules.lot_number import LotNumber
-from tests.make import House, bagged, house
+from tests.make import House, bagged, house, received
 
 pytestmark = pytest.mark.django_db
 SHEET = "Date;Lot;Plot;Net;Moist\n2024-09-24;24-0001-5;ST24-N-1-1;800;16.2\n2024-09-24;24-0002-8;ST24-N-1-2;640;0.162\n"
@@ -164,6 +164,39 @@ def test_all_proposals_of_a_column_are_taken_with_one_press(desk: Client) -> Non
     address = dropped(desk, f"Date;Lot;Plot;Net;Moist\n{rows}".encode())["Location"]
     assert "Take this and 1 more proposal in Moist" in text(desk.get(address))
     assert "Nothing is open." in text(desk.post(address, {"all": "Moist"}, follow=True))
+
+
+def test_rows_that_are_left_out_together_are_asked_nothing_more(desk: Client, plant: House) -> None:
+    received(plant, "800", lot="24-0001-5", moisture="16.2")
+    received(plant, "640", "ST24-N-1-2", lot="24-0002-8", moisture="16.2")
+    rows = "2024-09-24;24-0031;ST24-N-1-1;800;0.16\n2024-09-24;24-0032;ST24-N-1-2;640;0.16\nTOTAL;;;1440;\n"
+    address = dropped(desk, f"Date;Lot;Plot;Net;Moist\n{rows}".encode())["Location"]
+    before = text(desk.get(address))
+    assert "2 rows of intake, 1 more row is a total or a remark." in before
+    assert "Leave this row and 1 more like it out" in before
+    after = text(desk.post(address, {"all": "Lot"}, follow=True))
+    assert "2 rows of intake, 2 of them are left out, 1 more row is a total or a remark. Nothing is open." in after
+
+
+def test_a_cell_shows_what_it_was_answered_to_be(desk: Client) -> None:
+    address = dropped(desk, SHEET.encode())["Location"]
+    desk.post(address, {"row": 2, "column": "Lot", "answer": "value", "value": "24-0041"})
+    accept(desk, address, 3, "Moist")
+    shown = text(desk.get(address))
+    assert "24-0001-5 → 24-0041" in shown
+    assert "taken as proposed, 16.2" in shown
+
+
+def test_a_load_is_not_taken_back_without_a_reason(desk: Client) -> None:
+    address = dropped(desk, SHEET.encode())["Location"]
+    accept(desk, address, 3, "Moist")
+    desk.post(f"{address}save")
+    answer = desk.post("/records/loads/L1/", {"reason": " "})
+    assert answer.status_code == 422
+    assert "Write why: taking a load back is kept with its reason." in text(answer)
+    desk.post("/records/loads/L1/", {"reason": "the wrong year"})
+    assert Load.objects.get().unloaded_at is not None
+    assert "is looked through and not saved yet" not in text(desk.get("/area/floor/"))
 
 
 def test_a_load_whose_lots_were_used_stays_and_names_what_stands_on_it(desk: Client, plant: House) -> None:
