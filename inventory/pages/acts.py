@@ -26,6 +26,7 @@ from inventory.queries.act_words import said_of, subjects_of
 from inventory.queries.behind_acts import origin_of
 from inventory.queries.booked import booked_facts
 from inventory.queries.finding_acts import find_act
+from inventory.queries.showing import shown_number
 from inventory.queries.today import now_at
 from inventory.queries.uses import name_act, reversals_of
 from inventory.rules.mistakes import Mistake, Refused
@@ -60,7 +61,12 @@ def _after(request: HttpRequest, verb: str, booked: Booked, typed: Mapping[str, 
     lots = [lot.number for lot in booked.lots]
     says = gettext("Logged as %(lots)s.") % {"lots": listed(lots, "and")} if lots else gettext("Saved.")
     messages.success(request, says)
-    for note in booked_facts(booked.operations)["notes"]:
+    facts = booked_facts(booked.operations)
+    for lot in facts["lots"]:
+        if lot["advice"]:
+            wet = {"lot": lot["lot"], "percent": shown_number(lot["moisture_pct"]), "advice": lot["advice"]}
+            messages.warning(request, gettext("☂ %(lot)s reads %(percent)s %%: %(advice)s.") % wet)
+    for note in facts["notes"]:
         messages.info(request, note)
     return redirect("act", verb=verb)
 

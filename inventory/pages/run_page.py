@@ -202,7 +202,8 @@ def _booked_page(
     usual = spouts_of(told.run.machines.split(" + "))
     context = {
         "run": record, "told": told, "before": uncleaned_before(record), "settings": settings_of(record),
-        "streams": sorted(STREAMS, key=lambda stream: stream not in usual), "late": late or {}, "key": new_key(), "zone": ZoneInfo(station.zone),
+        "streams": sorted(STREAMS, key=lambda stream: stream not in usual), "late": late or {}, "key": new_key(),
+        "zone": ZoneInfo(station.zone),
         "may": may(request_role(request), "late addition"), "standing": record.feed_lot.standing,
     }  # fmt: skip
     return render(request, "inventory/line/booked_run.html", context, status=status)

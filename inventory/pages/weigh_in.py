@@ -8,7 +8,7 @@ from django.views.decorators.http import require_safe
 
 from inventory.pages.frame import station_here
 from inventory.pages.preferences import preferred_unit
-from inventory.queries.ahead import delivery_ahead
+from inventory.queries.ahead import delivery_ahead, some_containers
 from inventory.queries.deliveries import last_deliveries
 from inventory.queries.numbers import next_number
 
@@ -34,6 +34,7 @@ def around(request: HttpRequest) -> dict[str, Any]:
         **beside(request),
         "becomes": next_number(station_here(request)),
         "is_outside": is_outside,
+        "such_as": ", ".join(some_containers(station_here(request))),
         "typed_unit": typed.get("unit") or preferred_unit(),
     }
 

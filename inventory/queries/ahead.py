@@ -4,7 +4,6 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from typing import TypeVar
-from zoneinfo import ZoneInfo
 
 from inventory.models import Container, FieldWeight, Plot, Station
 from inventory.queries.deliveries import deliveries_from, field_weights
@@ -17,6 +16,7 @@ from inventory.rules.mistakes import Mistake, Note, Refused
 from inventory.rules.moisture import read_moisture, storage_advice
 
 T = TypeVar("T")
+MOST = 5  # earlier deliveries that are shown
 
 
 @dataclass(frozen=True)
@@ -28,8 +28,8 @@ class Tare:
 
 
 @dataclass(frozen=True)
-class InToday:
-    """A lot that came in today from one of the plots that are typed."""
+class InAlready:
+    """A lot that came in from one of the plots that are typed."""
 
     lot: str
     at: datetime
@@ -49,7 +49,7 @@ class Ahead:
         net_mg: gross less tare, as far as both can be read [mg].
         advice: what the moisture asks for, "" for nothing.
         says: sentences of what could not be read, or was read otherwise than it was typed.
-        earlier: what came in today from these plots.
+        earlier: what came in from these plots already, the newest first.
     """
 
     plots: list[Plot] = field(default_factory=list)
@@ -59,7 +59,7 @@ class Ahead:
     net_mg: int | None = None
     advice: str = ""
     says: list[str] = field(default_factory=list)
-    earlier: list[InToday] = field(default_factory=list)
+    earlier: list[InAlready] = field(default_factory=list)
 
     @property
     def is_as_said(self) -> bool:
@@ -83,16 +83,23 @@ def delivery_ahead(
     ahead.plots = [plot for plot in found if plot is not None]
     _expect(ahead, field_weights(ahead.plots) if ahead.plots else {})
     today = today_at(station)
-    ahead.earlier = _earlier(station, ahead.plots, today)
-    for typed in carry_words(containers):
+    ahead.earlier = _earlier(station, ahead.plots)
+    named = carry_words(containers)
+    for typed in named:
         container = _found(ahead, lambda typed=typed: find_container(station, typed))  # type: ignore[misc]
         if container is not None:
             ahead.tares.append(Tare(container, _is_old(container.checked_on, today)))
-    ahead.net_mg = _net(ahead, gross, tare, net, unit)
+    if tare.strip() or net.strip() or len(ahead.tares) == len(named):  # without a tare the gross is no net
+        ahead.net_mg = _net(ahead, gross, tare, net, unit)
     if moisture.strip():
         read = _read(ahead, lambda: read_moisture(moisture))
         ahead.advice = str(storage_advice(read.percent)) if read else ""
     return ahead
+
+
+def some_containers(station: Station) -> list[str]:
+    """Name two containers of a station, to show how its own are called (1 query)."""
+    return list(Container.objects.filter(station=station).order_by("code")[:2].values_list("code", flat=True))
 
 
 def _found(ahead: Ahead, find: Callable[[], tuple[T, tuple[Note, ...]]]) -> T | None:
@@ -103,16 +110,13 @@ def _found(ahead: Ahead, find: Callable[[], tuple[T, tuple[Note, ...]]]) -> T | 
     return found[0]
 
 
-def _earlier(station: Station, plots: Sequence[Plot], today: date) -> list[InToday]:
-    """What came in today from any of these plots, the newest first (3 queries)."""
+def _earlier(station: Station, plots: Sequence[Plot]) -> list[InAlready]:
+    """What came in already from any of these plots, the newest first (3 queries)."""
     if not plots:
         return []
-    zone = ZoneInfo(station.zone)
-    came = deliveries_from(station, [plot.pk for plot in plots])
-    days = [(keys, at.astimezone(zone), lot, net) for keys, at, lot, net in came if at.astimezone(zone).date() == today]
-    codes = dict(Plot.objects.filter(pk__in={key for keys, *_ in days for key in keys}).values_list("pk", "code"))
-    found = [InToday(lot, at, net, tuple(sorted(codes[key] for key in keys))) for keys, at, lot, net in days]
-    return sorted(found, key=lambda one: one.at, reverse=True)
+    came = sorted(deliveries_from(station, [plot.pk for plot in plots]), key=lambda one: one[1], reverse=True)
+    codes = dict(Plot.objects.filter(pk__in={key for keys, *_ in came for key in keys}).values_list("pk", "code"))
+    return [InAlready(lot, at, net, tuple(sorted(codes[key] for key in keys))) for keys, at, lot, net in came[:MOST]]
 
 
 def _expect(ahead: Ahead, weights: dict[int, FieldWeight]) -> None:

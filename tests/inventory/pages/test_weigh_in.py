@@ -168,7 +168,7 @@ def test_a_bag_that_is_in_already_is_shown_beside_the_one_typed_now(client: Clie
     number = Lot.objects.get().number
     answer = log(key="k2")
     assert f"A bag of 800.0 kg from plot {PLOT} is already in as {number}. Same bag?" in text(answer)
-    assert re.search(rf"In today from the same ground .*{number} \d\d:\d\d {PLOT} 800.0", text(answer))
+    assert re.search(rf"In already from the same ground .*{number} \d+ \w+ \d+, \d\d:\d\d {PLOT} 800.0", text(answer))
     assert (first.status_code, Lot.objects.count()) == (200, 1)
 
 
@@ -235,3 +235,24 @@ def test_the_page_asks_the_books_no_more_with_many_deliveries_than_with_few(
         received(plant)
     with django_assert_max_num_queries(24):
         client.get("/do/receive/", {"plots": PLOT})
+
+
+def test_what_came_of_the_same_ground_on_another_day_is_shown_before_it_is_logged(client: Client, plant: House) -> None:
+    lot = received(plant, "640", at="2024-09-24")
+    said = text(client.get("/weigh-in/look", {"plots": PLOT}))
+    assert re.search(rf"In already from the same ground .*{lot.number} 24 Sep 2024, \d\d:\d\d {PLOT} 640.0", said)
+
+
+def test_a_gross_is_not_called_the_net_while_its_container_is_unknown(client: Client, plant: House) -> None:
+    said = text(client.get("/weigh-in/look", {"gross": "842", "containers": "crate 5"}))
+    assert "'crate 5' is not a container we know." in said
+    assert "Net" not in said
+
+
+def test_a_wet_lot_is_said_to_be_wet_after_it_was_logged(log: Log) -> None:
+    assert "reads 17.8 %: DRY or COOL" in text(log(moisture="17.8"))
+    assert "DRY or COOL" not in text(log(key="k2", gross="182"))
+
+
+def test_the_hint_names_containers_of_this_station(client: Client, plant: House) -> None:
+    assert "such as SB-07, SB-08:" in text(client.get("/do/receive/"))
