@@ -106,4 +106,4 @@ THINGS = (
         has_search=True,
     ),
 )  # fmt: skip
-ROUTES = (Route("commoncropnames", _crop_names), *(route for things in THINGS for route in things.routes()))
+ROUTES = (Route("commoncropnames", _crop_names),)

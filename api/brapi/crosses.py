@@ -232,4 +232,4 @@ THINGS = (
         {**_ALL, "crossingProjectDbId": by_told("crossingProjectDbId")}, flags=("includePotentialParents",),
     ),
 )  # fmt: skip
-ROUTES = tuple(route for things in THINGS for route in things.routes())
+ROUTES = ()

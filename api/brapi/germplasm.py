@@ -347,4 +347,5 @@ METHODS = Things(
     "breedingmethods", "breeding method", "breedingMethodDbId", _methods, as_told,
     {"breedingMethodDbId": by_told("breedingMethodDbId")},
 )  # fmt: skip
-ROUTES = (*GERMPLASM.routes(), Route("germplasm/{germplasmDbId}/mcpd", _mcpd), *METHODS.routes())
+THINGS = (GERMPLASM, METHODS)
+ROUTES = (Route("germplasm/{germplasmDbId}/mcpd", _mcpd),)

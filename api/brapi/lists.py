@@ -213,6 +213,5 @@ LISTS = Things(
     },
     has_search=True, post=_post, put_one=_put, tell_one=_tell_one,
 )  # fmt: skip
-ROUTES = (
-    *LISTS.routes(), Route("lists/{listDbId}/data", post=_add_items), Route("lists/{listDbId}/items", post=_add_items),
-)  # fmt: skip
+THINGS = (LISTS,)
+ROUTES = (Route("lists/{listDbId}/data", post=_add_items), Route("lists/{listDbId}/items", post=_add_items))

@@ -154,8 +154,8 @@ PEDIGREE = Things(
     "pedigree", "germplasm", "germplasmDbId", standing, _tell, FILTERS, flags=_FLAGS, has_one=False, has_search=True,
     widen=_widen,
 )  # fmt: skip
+THINGS = (PEDIGREE,)
 ROUTES = (
-    *PEDIGREE.routes(),
     Route("germplasm/{germplasmDbId}/pedigree", _old_pedigree),
     Route("germplasm/{germplasmDbId}/progeny", _old_progeny),
 )

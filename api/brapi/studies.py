@@ -239,4 +239,4 @@ THINGS = (
         singles={"active": _active}, flags=("sortBy", "sortOrder"), has_search=True,
     ),
 )  # fmt: skip
-ROUTES = tuple(route for things in THINGS for route in things.routes())
+ROUTES = ()
