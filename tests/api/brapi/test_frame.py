@@ -1,5 +1,6 @@
 """What every address of the Breeding API does alike: envelope, pages, warnings, errors, keys, other sites' scripts."""
 
+import re
 from typing import Any
 from unittest import mock
 
@@ -9,9 +10,9 @@ from django.test import Client as Browser
 from api.brapi import core
 from api.brapi.asked import MOST, MOST_VALUES
 from api.brapi.told import extra, instant, made_id, without_empty
-from api.brapi.urls import ROUTES
+from api.brapi.urls import ROUTES, THINGS
 from tests.api.brapi.asking import Client, client_of
-from tests.make import NOW, House, house
+from tests.make import NOW, House, house, received
 
 pytestmark = pytest.mark.django_db
 
@@ -150,6 +151,43 @@ def test_no_address_opens_without_a_key_or_for_a_browsers_session(plant: House, 
         )
         assert answer.status_code == 401, answer.content
         assert answer.json().startswith("ERROR - ")
+
+
+def test_each_address_wants_the_scope_of_what_it_does(plant: House) -> None:
+    reads, writes = client_of(plant, scopes=("read",)), client_of(plant, scopes=("write",))
+    for route in ROUTES:
+        for method in route.methods:
+            is_reading = method == "GET" or route.scope == "read"
+            who = writes if is_reading else reads
+            answer = getattr(who.client, method.lower())(
+                f"/brapi/v2/{route.path.replace('{', '').replace('}', '')}", headers=who.headers,
+                **({} if method == "GET" else {"data": "[]", "content_type": "application/json"}),
+            )  # fmt: skip
+            assert answer.status_code == 403, (route.path, method)
+            assert "scope" in answer.json()
+
+
+SHARED = ("seasonDbId", "breedingMethodDbId")  # years and methods are the same at every station
+
+
+def test_no_dbid_of_another_station_opens_anything_at_any_address(plant: House, program: Client) -> None:
+    received(plant)
+    program.post("lists", [{"listName": "x", "listType": "germplasm"}])
+    stranger, of_list = client_of(house("OT")), {things.key: things.path for things in THINGS if things.has_one}
+    asked = 0
+    for route in ROUTES:
+        for name in re.findall(r"\{(\w+)\}", route.path):
+            if name in SHARED:
+                continue
+            for row in program.rows(f"{of_list[name]}?pageSize=2"):
+                address = f"/brapi/v2/{route.path.replace(f'{{{name}}}', row[name])}"
+                for method in route.methods:
+                    body = {} if method == "GET" else {"data": "{}" if method == "PUT" else "[]"}
+                    kind = {} if method == "GET" else {"content_type": "application/json"}
+                    answer = getattr(stranger.client, method.lower())(address, headers=stranger.headers, **body, **kind)
+                    assert answer.status_code == 404, (address, method, answer.content)
+                    asked += 1
+    assert asked > 10
 
 
 def test_serverinfo_names_just_what_there_is(program: Client) -> None:
