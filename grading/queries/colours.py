@@ -53,7 +53,7 @@ def conditions_of(read: ColourRead) -> Conditions:
 
 
 def newest_colours(station: Station, lots: Sequence[int], until: date | None = None) -> dict[int, LotColour]:
-    """Give the newest reading of each lot that has one, up to a day where one is given (1 query for every 500 lots)."""
+    """Give the newest reading of each lot that has one, up to a day where one is given (1 query for 5,000)."""
     found: dict[int, LotColour] = {}
     for some in in_parts(list(lots)):
         rows = ColourReading.objects.filter(station=station, lot__in=some, operation__reversed_by__isnull=True)

@@ -15,7 +15,7 @@ from inventory.queries.uses import in_parts
 
 
 def facts_of_lots(station: Station, lot_numbers: Sequence[str], person: str = "") -> dict[str, dict[str, str]]:
-    """Say of lots what `stock` shows (4 queries for each 500 lots, 1 more where health was tested).
+    """Say of lots what `stock` shows (4 queries for each 5,000 lots, 1 more where health was tested).
 
     Args:
         person: account that looks, up to 4 queries more; grades of lots that a blind re-grade hides from it are left

@@ -78,7 +78,7 @@ class Watch:
 
 
 def germinations_of(station: Station, lot_ids: Keys) -> dict[int, list[Tested]]:
-    """Give the tests of these lots, the newest first (1 query for 500 keys, or for a query of keys)."""
+    """Give the tests of these lots, the newest first (1 query for 5,000 keys, or for a query of keys)."""
     found: dict[int, list[Tested]] = {}
     for some in for_statements(lot_ids):
         rows = standing_tests(station).filter(lot__in=some).order_by("-operation__at", "-operation__seq")

@@ -77,7 +77,7 @@ def read_row(row: Portion) -> bench.Portion:
 def grades_of(station: Station, lot_ids: Keys) -> dict[int, list[Graded]]:
     """Give the newest portion of each sample of these lots, the newest sample first.
 
-    It costs 1 query for 500 keys, or for a query of keys, and 1 more where the station has rules of its own.
+    It costs 1 query for 5,000 keys, or for a query of keys, and 1 more where the station has rules of its own.
 
     Blind re-grades are left out: they compare graders, and a lot keeps the grade that it has.
     """

@@ -77,7 +77,7 @@ def limits_in_force(station: Station, until: date | None = None) -> dict[str, Fr
 def counts_of(station: Station, lot_ids: Keys, until: date | None = None) -> dict[int, list[Counted]]:
     """Give the newest count of each pathogen and of off-types of these lots.
 
-    It costs 1 query for 500 keys, or for a query of keys, and 1 for limits.
+    It costs 1 query for 5,000 keys, or for a query of keys, and 1 for limits.
 
     Args:
         until: only tests of this day and before.

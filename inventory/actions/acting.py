@@ -75,7 +75,7 @@ class Booked:
 
     @property
     def lots(self) -> list[Lot]:
-        """The lots that were made, in order (one query for every 500 acts)."""
+        """The lots that were made, in order (one query for every 5,000 acts)."""
         keys = [operation.pk for operation in self.operations]
         parts = (Identity.objects.filter(operation_id__in=some).select_related("lot") for some in in_parts(keys))
         return [identity.lot for part in parts for identity in part.order_by("pk")]

@@ -109,7 +109,7 @@ def do_each(one: Ready, *, station: Station, by: User) -> Booked:
 
 
 def written_by(keys: Sequence[str], station: Station) -> list[list[Operation]]:
-    """Find what acts wrote by their keys, in the order of the keys (1 query for every 500)."""
+    """Find what acts wrote by their keys, in the order of the keys (1 query for every 5,000)."""
     found: dict[str, list[Operation]] = {key: [] for key in keys}
     for some in in_parts(list(keys)):
         for operation in Operation.objects.filter(station=station, key__in=some).order_by("seq"):

@@ -88,7 +88,7 @@ def family_of(keys: Collection[Key], *, with_sibs: bool, with_offspring: bool) -
 
 
 def things_of(keys: Iterable[Key]) -> dict[Key, Line | Cross]:
-    """Read lines and crosses by key (2 queries for every 500)."""
+    """Read lines and crosses by key (2 queries for every 5,000)."""
     wanted = list(keys)
     found: dict[Key, Line | Cross] = {}
     for rows in in_parts(_rows(wanted, "line")):

@@ -10,7 +10,7 @@ _AT_ONCE = 500  # SQLite takes about a thousand parameters in one statement
 
 
 def masses_by_day(lot_ids: Sequence[int], zone: ZoneInfo) -> dict[int, list[DayMass]]:
-    """List lots' masses by local day and slot; acts that were reversed never happened (1 query for 500 lots)."""
+    """List lots' masses by local day and slot; acts that were reversed never happened (1 query for 5,000 lots)."""
     days: dict[int, list[DayMass]] = {lot_id: [] for lot_id in lot_ids}
     for start in range(0, len(lot_ids), _AT_ONCE):
         entries = Entry.objects.filter(

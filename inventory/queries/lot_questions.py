@@ -23,7 +23,7 @@ def lot_questions() -> tuple[LotQuestion, ...]:
 
 
 def too_wet(station: Station) -> Answer:
-    """Lots in store that are too wet to keep, and since when (3 queries, more by 500 lots)."""
+    """Lots in store that are too wet to keep, and since when (3 queries)."""
     return {wet.standing.lot.number: f"{wet.percent} % since {wet.since:%Y-%m-%d}" for wet in wet_lots(station)}
 
 

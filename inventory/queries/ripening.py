@@ -45,7 +45,7 @@ def weather_by_site(station: Station) -> dict[Site, Days]:
 
 
 def ripened_plots(station: Station, weather: Mapping[Site, Days], formula: str, base: Decimal) -> list[Ripened]:
-    """List plots with a day of sowing and one of maturity (2 queries and 1 for each 500 plots)."""
+    """List plots with a day of sowing and one of maturity (2 queries and 1 for each 5,000 plots)."""
     plots = list(
         Plot.objects.filter(station=station, taken_back=False, sown_on__isnull=False)
         .select_related("site", "line__merged_into")

@@ -17,6 +17,7 @@ from django.test.utils import CaptureQueriesContext
 from fixtures_demo.telling import build
 from tests.browser.access import faults
 from tests.browser.addresses import addresses
+from tests.browser.heavy import heavy_pages
 
 pytestmark = [pytest.mark.django_db(transaction=True), pytest.mark.slow, pytest.mark.browser]
 WIDTHS = (360, 800, 1366)
@@ -50,14 +51,16 @@ def test_nothing_scrolls_sideways_on_the_narrowest_screen(open_as, records: User
     assert {address: width for address, width in wide.items() if width > 320} == {}
 
 
-def test_no_page_asks_the_books_more_than_thirty_times(client: Client, records: User) -> None:
+def test_no_page_asks_the_books_more_than_thirty_times(client: Client, records: User, settings, tmp_path) -> None:
+    settings.DATA_DIR = tmp_path
     client.force_login(records)
-    asked = {}
-    for address in addresses():
+    asked, heavy = {}, heavy_pages(client)
+    for address in (*addresses(), *heavy):
         with CaptureQueriesContext(connection) as queries:
             client.get(address)
         asked[address] = len(queries)
     assert {address: times for address, times in asked.items() if times > MOST_QUERIES} == {}
+    assert "which is darker" in client.get(heavy[2]).content.decode()
 
 
 def test_the_first_page_is_light(open_as, records: User) -> None:

@@ -242,7 +242,7 @@ def many(count: int) -> list[str]:
 
 
 def test_the_number_of_queries_does_not_grow_with_the_rows(plant):
-    """Only what the database takes in parts grows: 500 rows a statement."""
+    """Only what the database takes in parts grows: 199 lots a statement of SQLite."""
     with CaptureQueriesContext(connection) as few:
         assert check(plant, *many(30)).rows == 30
     with CaptureQueriesContext(connection) as more:
