@@ -10,7 +10,7 @@ from api import pages, registry
 from api.feed import changes
 from api.plugins import listed
 from api.plugins.routes import plugin_routes
-from api.v1 import acts, bulk, exporting, figures, listing, loads, lots, me, rule_sets, sheets
+from api.v1 import acts, bulk, exporting, figures, listing, loads, lots, me, operations, rule_sets, sheets
 from api.v1.asked import asked
 from api.v1.shelves import SHELVES, Shelf
 from grading.queries.figures import FIGURES
@@ -65,12 +65,13 @@ def _is_there(address: str) -> bool:
 
 
 # Lists of which one thing says more than its row.
-_ONES = {"lots": lots.OneLot, "sheets": sheets.OneSheet, "loads": loads.OneLoad}
+_OWN = {"lots": lots.OneLot, "sheets": sheets.OneSheet, "loads": loads.OneLoad}
 
 
 def _of(shelf: Shelf) -> list[URLPattern]:
-    own = _ONES.get(shelf.name)
-    one = own.as_view() if own else listing.OneThing.as_view(shelf=shelf)
+    own = _OWN.get(shelf.name)
+    kind_of_one = operations.OneOperation if shelf.name == "operations" else listing.OneThing
+    one = own.as_view() if own else kind_of_one.as_view(shelf=shelf)
     kind = "str" if own else "path"  # a bag is named 24-0016-5/14
     name = shelf.one.replace(" ", "-")
     things = sheets.Sheets if shelf.name == "sheets" else listing.Things
@@ -107,6 +108,7 @@ urlpatterns = [
     path("v1/sheets/<str:name>/answers", sheets.SheetAnswers.as_view(), name="api-sheet-answers"),
     path("v1/sheets/<str:name>/save", sheets.SheetSave.as_view(), name="api-sheet-save"),
     path("v1/loads/<str:name>/unload", loads.Unload.as_view(), name="api-unload"),
+    path("v1/machines", operations.Machines.as_view(), name="api-machines"),
     path("v1/rule-sets", rule_sets.RuleSets.as_view(), name="api-rule-sets"),
     path("v1/rule-sets/<str:name>", rule_sets.OneRuleSet.as_view(), name="api-rule-set"),
     *(pattern for shelf in SHELVES for pattern in _of(shelf)),

@@ -6,7 +6,7 @@ from typing import Any
 from rest_framework.views import APIView
 
 from api.components import PROBLEMS
-from api.v1 import acts, exporting, figures, listing, lots, me, rule_sets, sheets
+from api.v1 import acts, exporting, figures, listing, lots, me, operations, rule_sets, sheets
 from api.v1.columns import comparisons_of, wanted_of
 from api.v1.described_sheets import TOLD_OF_SHEETS
 from api.v1.describing import ANY, JSON, Told, as_known, content, key, query, reads, sends
@@ -76,12 +76,15 @@ def _things(view: listing.Things) -> Told:
             "results": {"type": "array", "items": row_shape(shelf.columns)},
             "next": {"type": ["string", "null"]},
             "previous": {"type": ["string", "null"]},
+            "count": {"type": "integer", "description": "where include=count asked for it"},
+            "count_is_all": {"type": "boolean", "description": "false where counting stopped before the end"},
         },
         "required": ["results", "next", "previous"],
     }
     limit = query("limit", "rows of a page", {"type": "integer", "minimum": 1, "maximum": listing.MOST})
     cursor = query("cursor", "where to go on: follow `next` and `previous`")
-    return reads(f"List: {shelf.name}, newest first", page, limit, cursor, _fields(shelf), *_filters(shelf))
+    include = query("include", f"count: how many there are, up to {listing.MOST_COUNTED:,}", {"enum": ["count"]})
+    return reads(f"List: {shelf.name}, newest first", page, limit, cursor, include, _fields(shelf), *_filters(shelf))
 
 
 def _one(view: listing.OneThing) -> Told:
@@ -90,7 +93,7 @@ def _one(view: listing.OneThing) -> Told:
 
 def _export(view: exporting.Export) -> Told:
     shelf = view.shelf
-    form = query("format", "csv or ndjson", {"type": "string", "enum": list(exporting.FORMS)})
+    form = query("format", "csv, ndjson or xlsx", {"type": "string", "enum": list(exporting.FORMS)})
     told = reads(f"All {shelf.name} as one stream", ANY, {**form, "required": True}, _fields(shelf), *_filters(shelf))
     content = {form.partition(";")[0]: {"schema": {"type": "string"}} for form in exporting.FORMS.values()}
     return {**told, "responses": {"200": {"description": "the whole list", "content": content}}}
@@ -130,6 +133,8 @@ _TOLD: Mapping[type[APIView], Callable[[Any], Told]] = {
     lots.Receive: lambda _view: _act("receive"),
     rule_sets.RuleSets: lambda _view: reads("All editions of rule sets", ANY),
     rule_sets.OneRuleSet: lambda _view: reads("One edition with its tables", ANY),
+    operations.OneOperation: lambda view: reads("One act with all that it wrote", ANY, _fields(view.shelf)),
+    operations.Machines: lambda _view: reads("The machines that a run may name", ANY),
     me.Me: lambda _view: reads("Who the key is, and what it may do", ANY),
     listing.Things: _things,
     listing.OneThing: _one,
@@ -150,7 +155,8 @@ def _fields(shelf: Shelf) -> Told:
 
 
 def _filters(shelf: Shelf) -> list[Told]:
-    return [
+    words = [query("q", f"words to look for in {', '.join(shelf.searched)}")] if shelf.searched else []
+    return words + [
         query(parameter, f"{column.tells}: {wanted_of(column, comparison)}".removeprefix(": "))
         for column in shelf.columns
         for parameter, comparison in comparisons_of(column)

@@ -172,6 +172,8 @@ NAMES: Mapping[str, str] = {
     "containers": "box-1", "lines": "QN-2104", "crosses": "Q19-04", "plots": "QM25-I1", "samples": "G03",
     "portions": "1", "seed-tests": "T01", "holds": "1", "shipments": "S1", "rule-sets": "QM-DEMO",
     "sheets": sha256(SHEET["text"].encode()).hexdigest(), "loads": "L12",
+    "runs": "R01", "sites": "QM", **dict.fromkeys(("receipts", "moistures", "promises", "decisions", "field-weights",
+                                                   "sizes", "colours", "seed-weights"), "1"),
 }  # fmt: skip
 PORTION: Mapping[str, Any] = {
     "rule_set": "QM-DEMO", "class": "navy", "portion_g": "500.0", "weights_g": {"splits": "4.2", "stones": "0.3"},

@@ -1,27 +1,50 @@
-"""A whole filtered list as one stream: CSV for spreadsheets and statistics, NDJSON for programs.
+"""A whole filtered list at once: CSV for statistics, a workbook for people, NDJSON for programs.
 
-Both are one query, so that what is read is how the books stood at one moment however long the reading takes.
+Each is one query, so that what is read is how the books stood at one moment however long the reading takes.
 """
 
 import csv
 import json
+import re
 from collections.abc import Iterator, Sequence
-from typing import Any
+from decimal import Decimal
+from tempfile import TemporaryFile
+from typing import IO, Any
 
-from django.http import StreamingHttpResponse
+from django.http import FileResponse, StreamingHttpResponse
+from django.http.response import HttpResponseBase
 from rest_framework.negotiation import DefaultContentNegotiation
 from rest_framework.request import Request
 from rest_framework.views import APIView
 
+from api.parsers import XLSX
 from api.problems import Unusable
 from api.v1.asked import ParameterUnread, asked
-from api.v1.columns import Column, Kind
-from api.v1.listing import as_json, columns_of, filtered
+from api.v1.columns import Column, Kind, written
+from api.v1.listing import as_json, columns_of, filtered, narrowing
 from api.v1.shelves import SHELVES, Rows, Shelf
 from inventory.importing.export import safe_cell
+from inventory.rules.mass import MG_PER_KG
+from inventory.rules.mistakes import Mistake
 
-FORMS = {"csv": "text/csv; charset=utf-8", "ndjson": "application/x-ndjson"}
+FORMS = {"csv": "text/csv; charset=utf-8", "ndjson": "application/x-ndjson", "xlsx": XLSX}
+MOST_IN_A_WORKBOOK = 100_000  # rows: it is written whole before its first byte is sent
 _AT_ONCE = 2000  # rows
+_NO_XML = re.compile(
+    "[\x00-\x08\x0b\x0c\x0e-\x1f\ufffe\uffff]"
+)  # XML 1.0, 5th edition, 2008, production 2: no characters
+
+
+class TooManyRows(Mistake):
+    """More rows than a workbook is made of."""
+
+    code = "too_many_rows"
+
+    def __init__(self) -> None:
+        super().__init__(
+            f"The list has more than the {MOST_IN_A_WORKBOOK:,} rows that a workbook is made of. Narrow it by its "
+            "filters, or take it as csv.", field="format",
+        )  # fmt: skip
 
 
 class AnyAccept(DefaultContentNegotiation):
@@ -38,14 +61,19 @@ class Export(APIView):
     shelf: Shelf = SHELVES[0]  # each address names its own
     content_negotiation_class = AnyAccept
 
-    def get(self, request: Request) -> StreamingHttpResponse:
+    def get(self, request: Request) -> HttpResponseBase:
         """Stream all rows that the filters leave, newest first."""
-        words = asked(request, "format", "fields", *self.shelf.filters.base_filters)
+        words = asked(request, "format", "fields", *narrowing(self.shelf))
         form = words["format"]
         if form not in FORMS:
             raise Unusable(ParameterUnread("format", form, " or ".join(FORMS)))
         columns = columns_of(self.shelf, words["fields"])
         rows = _rows(filtered(self.shelf, request), columns)
+        if form == "xlsx":
+            return FileResponse(
+                workbook(self.shelf.name, columns, rows), as_attachment=True, filename=f"{self.shelf.name}.xlsx",
+                content_type=XLSX,
+            )  # fmt: skip
         lines = csv_lines(columns, rows) if form == "csv" else ndjson_lines(columns, rows)
         name = f'attachment; filename="{self.shelf.name}.{form}"'
         return StreamingHttpResponse(lines, content_type=FORMS[form], headers={"Content-Disposition": name})
@@ -57,8 +85,7 @@ def csv_lines(columns: Sequence[Column], rows: Iterator[Sequence[Any]]) -> Itera
     A text that a spreadsheet would run as a formula gets an apostrophe before it.
     """
     writer = csv.writer(_Line())
-    heads = [f"{column.name}_kg" if column.kind is Kind.MASS else column.name for column in columns]
-    yield writer.writerow(heads)
+    yield writer.writerow(_heads(columns))
     for row in rows:
         yield writer.writerow([_cell(value) for value in as_json(columns, row).values()])
 
@@ -69,6 +96,42 @@ def ndjson_lines(columns: Sequence[Column], rows: Iterator[Sequence[Any]]) -> It
     for count, row in enumerate(rows, start=1):  # noqa: B007 - counted for the last line
         yield json.dumps(as_json(columns, row), ensure_ascii=False, separators=(",", ":")) + "\n"
     yield json.dumps({"end": True, "count": count}) + "\n"
+
+
+def workbook(title: str, columns: Sequence[Column], rows: Iterator[Sequence[Any]]) -> IO[bytes]:
+    """Write rows as a workbook under a line of names: masses in kilograms and exact numbers as numbers.
+
+    Raises:
+        Unusable: more rows than a workbook is made of.
+    """
+    from openpyxl import Workbook  # noqa: PLC0415 - it would load numpy at the start
+
+    book = Workbook(write_only=True)
+    sheet = book.create_sheet(title)
+    sheet.append(_heads(columns))
+    for count, row in enumerate(rows):
+        if count == MOST_IN_A_WORKBOOK:
+            sheet.close()
+            raise Unusable(TooManyRows())
+        sheet.append([_workbook_cell(column.kind, value) for column, value in zip(columns, row, strict=True)])
+    file = TemporaryFile()  # noqa: SIM115 - the answer closes it when it is sent
+    book.save(file)
+    file.seek(0)
+    return file
+
+
+def _heads(columns: Sequence[Column]) -> list[str]:
+    return [f"{column.name}_kg" if column.kind is Kind.MASS else column.name for column in columns]
+
+
+def _workbook_cell(kind: Kind, value: Any) -> Any:
+    if value is None or kind in (Kind.WHOLE, Kind.YES, Kind.DAY):
+        return value
+    if kind is Kind.MASS:
+        return Decimal(value) / MG_PER_KG
+    if kind is Kind.EXACT and re.fullmatch(r"-?\d{1,15}(\.\d{1,15})?", str(value), re.ASCII):
+        return Decimal(str(value))
+    return _NO_XML.sub("\ufffd", str(_cell(written(kind, value))))
 
 
 def _rows(found: Rows, columns: Sequence[Column]) -> Iterator[Sequence[Any]]:

@@ -1,9 +1,11 @@
 """Any list page by page, and one thing of it."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from functools import reduce
+from operator import or_
 from typing import Any
 
-from django.db.models import QuerySet
+from django.db.models import Q, QuerySet
 from django.http import HttpResponse
 from rest_framework.request import Request
 from rest_framework.views import APIView
@@ -19,7 +21,9 @@ from inventory.rules.mistakes import Mistake
 from inventory.rules.reading import quoted
 
 MOST, USUAL = 1000, 100
-PAGING = ("limit", "cursor", "fields")
+PAGING = ("limit", "cursor", "fields", "include")
+MOST_COUNTED = 10_000
+LONGEST_SEARCH = 200
 
 
 class StandsTwice(Mistake):
@@ -48,10 +52,11 @@ class Things(APIView):
 
     def get(self, request: Request) -> HttpResponse:
         """Answer one page and the addresses of those beside it."""
-        words = asked(request, *PAGING, *self.shelf.filters.base_filters)
+        words = asked(request, *PAGING, *narrowing(self.shelf))
         columns, limit = columns_of(self.shelf, words["fields"]), _limit(words["limit"])
         cursor = read_cursor(words["cursor"])
         found = filtered(self.shelf, request)
+        count = _counted(found, words["include"])
         rows, has_more = _page(found, columns, cursor, limit)
         is_back = cursor is not None and cursor.is_back
         body = {
@@ -61,7 +66,7 @@ class Things(APIView):
                 request, rows[:1], is_there=has_more if is_back else cursor is not None, is_back=True
             ),
         }
-        return unless_known(request, body)
+        return unless_known(request, {**body, **count})
 
     def _address(
         self, request: Request, rows: Sequence[Sequence[Any]], *, is_there: bool, is_back: bool = False
@@ -85,12 +90,21 @@ class OneThing(APIView):
         row = self._named(rows, name).values_list(*(column.path for column in columns)).first()
         if row is None:
             raise NotThere(NothingNamed(self.shelf, name))
-        return unless_known(request, as_json(columns, row))
+        return unless_known(request, {**as_json(columns, row), **self.more(request, name)})
+
+    def more(self, request: Request, name: str) -> Mapping[str, Any]:  # noqa: ARG002 - a list of which one says more
+        """Give what one says more than its row."""
+        return {}
 
     def _named(self, rows: Rows, name: str) -> Rows:
         column = self.shelf.column(self.shelf.named_by)
         filters = self.shelf.filters({column.name: name}, queryset=rows)
         return filters.qs.order_by("pk") if name and filters.is_valid() else rows.none()
+
+
+def narrowing(shelf: Shelf) -> list[str]:
+    """Name the parameters that leave fewer rows of a list."""
+    return [*(["q"] if shelf.searched else []), *shelf.filters.base_filters]
 
 
 def filtered(shelf: Shelf, request: Request) -> Rows:
@@ -110,7 +124,28 @@ def filtered(shelf: Shelf, request: Request) -> Rows:
     if mistakes:
         raise Unusable(*mistakes)
     found: Rows = filters.qs
-    return found
+    return _searched(shelf, found, given["q"][0]) if "q" in given else found
+
+
+def _searched(shelf: Shelf, rows: Rows, typed: str) -> Rows:
+    """Leave the rows that hold every word of a search in one of their searched columns."""
+    if not typed.strip() or "\0" in typed or len(typed) > LONGEST_SEARCH:
+        shown = typed.replace("\0", "?")
+        raise Unusable(ParameterUnread("q", shown, f"words to look for, at most {LONGEST_SEARCH} characters"))
+    paths = [shelf.column(name).path for name in shelf.searched]
+    for word in typed.split():
+        rows = rows.filter(reduce(or_, (Q(**{f"{path}__icontains": word}) for path in paths)))
+    return rows
+
+
+def _counted(found: Rows, include: str) -> dict[str, Any]:
+    """Count the rows where that is asked for: as far as is quick, and whether there are more (1 query)."""
+    if not include:
+        return {}
+    if include != "count":
+        raise Unusable(ParameterUnread("include", include.replace("\0", "?"), "count, or leave it out"))
+    count = found.order_by()[: MOST_COUNTED + 1].count()
+    return {"count": min(count, MOST_COUNTED), "count_is_all": count <= MOST_COUNTED}
 
 
 def columns_of(shelf: Shelf, typed: str) -> tuple[Column, ...]:

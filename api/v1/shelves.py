@@ -4,17 +4,13 @@ Rows come newest first by their primary key, which never changes and is indexed:
 far one has read, and nothing is skipped or told twice while others go on booking.
 """
 
-from collections.abc import Callable
-from dataclasses import dataclass
-from functools import cached_property
-from typing import Any
-
 from django.contrib.auth.models import User
 from django.db.models import BigIntegerField, Exists, OuterRef, QuerySet, Subquery, Sum, TextField, Value
 from django.db.models.functions import Cast, Coalesce, Concat, NullIf
-from django_filters import FilterSet
 
-from api.v1.columns import Column, Kind, filters_of
+from api.v1.columns import Column, Kind
+from api.v1.more_shelves import MORE_SHELVES
+from api.v1.shelf import AT, BY, ID, LINE, LOT, Rows, Shelf
 from grading.queries.blind import hidden_from
 from grading.queries.finding import standing_portions, standing_samples, standing_tests
 from inventory.models import (
@@ -35,34 +31,7 @@ from inventory.models import (
     Stock,
 )
 
-Rows = QuerySet[Any]
-
-
-@dataclass(frozen=True)
-class Shelf:
-    """One list.
-
-    Attributes:
-        name: its part of the address: "seed-tests".
-        one: what one row is, in a sentence: "seed test".
-        named_by: the column by which one of them is asked for.
-        rows: a station's rows, without what is hidden from the account that asks.
-    """
-
-    name: str
-    one: str
-    named_by: str
-    columns: tuple[Column, ...]
-    rows: Callable[[Station, User], Rows]
-
-    @cached_property
-    def filters(self) -> type[FilterSet]:
-        """What it can be filtered by."""
-        return filters_of(self.columns)
-
-    def column(self, name: str) -> Column:
-        """Give a column by its name."""
-        return next(column for column in self.columns if column.name == name)
+__all__ = ["BY_NAME", "SHELVES", "Rows", "Shelf"]
 
 
 def _lots(station: Station, _person: User) -> Rows:
@@ -112,6 +81,10 @@ def _crosses(station: Station, _person: User) -> Rows:
     )
 
 
+def _plots(station: Station, _person: User) -> Rows:
+    return Plot.objects.filter(station=station, taken_back=False)
+
+
 def _samples(station: Station, person: User) -> Rows:
     return standing_samples(station).exclude(pk__in=hidden_from(station, person))
 
@@ -126,17 +99,10 @@ def _shipments(station: Station, _person: User) -> Rows:
     return Shipment.objects.filter(station=station, operation__reversed_by__isnull=True).annotate(mg=left)
 
 
-_AT = Column("at", "operation__at", Kind.INSTANT, "when it happened")
-_BY = Column("by", "operation__by__username", tells="who entered it")
-_LOT = Column("lot", "lot__number", tells="the lot's number")
-_LINE = Column(
-    "line", "lot__standing__line__name", tells="the lot's line; null for a blend of several", is_empty_allowed=True
-)
-
 SHELVES = (
     Shelf("lots", "lot", "lot", (
         Column("id", "lot__uid", Kind.UID, "never changes"),
-        _LOT,
+        LOT,
         Column("line", "line__name", tells="null for a blend of several", is_empty_allowed=True),
         Column("class", "market_class__name", tells="market class", is_empty_allowed=True),
         Column("made_at", "made_at", Kind.INSTANT, "when it was received or came out of a run"),
@@ -146,23 +112,23 @@ SHELVES = (
         Column("left", "left_mg", Kind.MASS, "what is left of it at all places"),
         Column("treated", "treated", Kind.YES, "it is no longer food or feed"),
         Column("hold", "is_held", Kind.YES, "nothing of it may leave or be sown"),
-    ), _lots),
+    ), _lots, searched=("lot", "line")),
     Shelf("bags", "bag", "bag", (
         Column("id", "uid", Kind.UID, "never changes"),
         Column("bag", "code", tells="lot and number, as on its label"),
-        _LOT, _LINE,
+        LOT, LINE,
         Column("number", "number", Kind.WHOLE, "counted within its lot"),
         Column("mass", "mg", Kind.MASS, "what is in it now"),
         Column("place", "place", tells="where it stands; null when it is empty", is_empty_allowed=True),
-    ), _bags),
+    ), _bags, searched=("bag", "line")),
     Shelf("stock", "stock row", "id", (
-        Column("id", "pk", Kind.WHOLE, "of the row"),
-        _LOT, _LINE,
+        ID,
+        LOT, LINE,
         Column("class", "lot__standing__market_class__name", tells="market class", is_empty_allowed=True),
         Column("place", "place__code", tells="where it stands"),
         Column("bag", "bag", Kind.WHOLE, "number of the bag; null for loose seed", is_empty_allowed=True),
         Column("mass", "mg", Kind.MASS, "what is there"),
-    ), _stock),
+    ), _stock, searched=("lot", "line", "place")),
     Shelf("operations", "operation", "number", (
         Column("id", "uid", Kind.UID, "never changes"),
         Column("number", "seq", Kind.WHOLE, "its place in the station's chain"),
@@ -175,7 +141,7 @@ SHELVES = (
         Column("reversed", "is_reversed", Kind.YES, "it was taken back"),
         Column("load", "load_name", tells="the sheet it was saved from", is_empty_allowed=True),
         Column("hash", "hash", tells="its link of the chain"),
-    ), _operations),
+    ), _operations, searched=("reason", "by")),
     Shelf("sheets", "sheet", "id", (
         Column("id", "uid", Kind.UID, "never changes"),
         Column("file_name", "file_name", tells="of the file"),
@@ -184,9 +150,9 @@ SHELVES = (
         Column("by", "started_by__username", tells="who sent it"),
         Column("touched_at", "touched_at", Kind.INSTANT, "when it was last sent or answered"),
         Column("load", "load_name", tells="what it was saved as", is_empty_allowed=True),
-    ), _sheets),
+    ), _sheets, searched=("file_name",)),
     Shelf("loads", "load", "load", (
-        Column("id", "pk", Kind.WHOLE, "of the row"),
+        ID,
         Column("load", "named", tells="its name"),
         Column("kind", "kind", tells="what the sheet listed"),
         Column("file_name", "file_name", tells="of the sheet's file"),
@@ -195,34 +161,34 @@ SHELVES = (
         Column("by", "by__username", tells="who saved it"),
         Column("loaded_at", "loaded_at", Kind.INSTANT, "when it was saved"),
         Column("reversed_at", "unloaded_at", Kind.INSTANT, "when it was taken back", is_empty_allowed=True),
-    ), _loads),
+    ), _loads, searched=("load", "file_name")),
     Shelf("places", "place", "place", (
-        Column("id", "pk", Kind.WHOLE, "of the row"),
+        ID,
         Column("place", "code", tells="its code"),
         Column("name", "name", tells="what people call it"),
-    ), lambda station, _person: Place.objects.filter(station=station)),
+    ), lambda station, _person: Place.objects.filter(station=station), searched=("place", "name")),
     Shelf("containers", "container", "container", (
-        Column("id", "pk", Kind.WHOLE, "of the row"),
+        ID,
         Column("container", "code", tells="its code"),
         Column("kind", "kind", tells="what it is"),
         Column("tare", "tare_mg", Kind.MASS, "as it was last checked"),
         Column("checked_on", "checked_on", Kind.DAY, "when its tare was checked", is_empty_allowed=True),
-    ), lambda station, _person: Container.objects.filter(station=station)),
+    ), lambda station, _person: Container.objects.filter(station=station), searched=("container", "kind")),
     Shelf("lines", "line", "line", (
-        Column("id", "pk", Kind.WHOLE, "of the row"),
+        ID,
         Column("line", "name", tells="its name now"),
         Column("class", "market_class__name", tells="market class", is_empty_allowed=True),
         Column("cross", "cross__code", tells="the cross it came from, where it is known", is_empty_allowed=True),
         Column("merged_into", "merged_into__name", tells="the line it turned out to be", is_empty_allowed=True),
-    ), lambda station, _person: Line.objects.filter(station=station)),
+    ), lambda station, _person: Line.objects.filter(station=station), searched=("line",)),
     Shelf("crosses", "cross", "cross", (
-        Column("id", "pk", Kind.WHOLE, "of the row"),
+        ID,
         Column("cross", "code", tells="its code"),
         Column("female", "mother", tells="a line, or the cross whose plants were the mother"),
         Column("male", "father", tells="a line, or the cross whose plants were the father"),
-    ), _crosses),
+    ), _crosses, searched=("cross", "female", "male")),
     Shelf("plots", "plot", "plot", (
-        Column("id", "pk", Kind.WHOLE, "of the row"),
+        ID,
         Column("plot", "code", tells="its code"),
         Column("site", "site__code", tells="field or farm"),
         Column("season", "season", Kind.WHOLE, "year"),
@@ -233,22 +199,22 @@ SHELVES = (
         Column("block", "is_block", Kind.YES, "an increase block"),
         Column("area_m2", "area_m2", Kind.EXACT, "square metres", is_empty_allowed=True),
         Column("sown_on", "sown_on", Kind.DAY, "day of sowing", is_empty_allowed=True),
-    ), lambda station, _person: Plot.objects.filter(station=station, taken_back=False)),
+    ), _plots, searched=("plot", "line", "trial")),
     Shelf("samples", "sample", "sample", (
-        Column("id", "pk", Kind.WHOLE, "of the row"),
+        ID,
         Column("sample", "number", tells="its number"),
-        _LOT, _AT, _BY,
+        LOT, AT, BY,
         Column("drawn", "drawn_mg", Kind.MASS, "0 where a file sample was taken out again"),
         Column("scheme", "scheme", tells="id of the sampling scheme"),
         Column("points_asked", "points_asked", Kind.WHOLE, "by the scheme"),
         Column("points_probed", "points_probed", Kind.WHOLE, "where it was said", is_empty_allowed=True),
         Column("file_sample_of", "file_sample_of__number", tells="the sample it was kept from", is_empty_allowed=True),
-    ), _samples),
+    ), _samples, searched=("sample", "lot")),
     Shelf("portions", "portion", "id", (
-        Column("id", "pk", Kind.WHOLE, "of the row"),
+        ID,
         Column("sample", "sample__number", tells="the sample it is of"),
         Column("lot", "sample__lot__number", tells="the lot's number"),
-        _AT,
+        AT,
         Column("grader", "grader", tells="who picked it"),
         Column("class", "class_name", tells="market class it was graded as"),
         Column("rule_set", "rule_set", tells="id of the rule set"),
@@ -259,17 +225,17 @@ SHELVES = (
         Column("moisture_pct", "moisture_pct", Kind.EXACT, "wet basis; empty where it was not read"),
     ), _portions),
     Shelf("seed-tests", "seed test", "test", (
-        Column("id", "pk", Kind.WHOLE, "of the row"),
+        ID,
         Column("test", "number", tells="its number"),
-        _LOT, _AT, _BY,
+        LOT, AT, BY,
         Column("normal", "normal", Kind.DATA, "normal seedlings of each replicate"),
         Column("seeds_each", "seeds_each", Kind.WHOLE, "seeds of a replicate"),
         Column("others", "others", Kind.DATA, "abnormal, hard, fresh, dead: counts of each replicate"),
         Column("drawn", "drawn_mg", Kind.MASS, "what was taken for it"),
-    ), lambda station, _person: standing_tests(station)),
+    ), lambda station, _person: standing_tests(station), searched=("test", "lot")),
     Shelf("holds", "hold", "id", (
-        Column("id", "pk", Kind.WHOLE, "of the row"),
-        _LOT, _LINE,
+        ID,
+        LOT, LINE,
         Column("hold", "hold__seq", Kind.WHOLE, "number of the operation that laid it"),
         Column("reason", "hold__reason", tells="why"),
         Column("since", "hold__at", Kind.INSTANT, "when it was laid"),
@@ -280,8 +246,9 @@ SHELVES = (
         Column("shipment", "code", tells="its code"),
         Column("recipient", "recipient", tells="to whom"),
         Column("purpose", "purpose", tells="seed, food …"),
-        _AT, _BY,
+        AT, BY,
         Column("mass", "mg", Kind.MASS, "what left"),
-    ), _shipments),
+    ), _shipments, searched=("shipment", "recipient")),
+    *MORE_SHELVES,
 )  # fmt: skip
 BY_NAME = {shelf.name: shelf for shelf in SHELVES}

@@ -5,12 +5,15 @@ from typing import Any
 import yaml
 
 from api.pages import DOCUMENT
+from api.v1.shelves import SHELVES
 from tests.api.asking import Program
 
 COMMITTED: dict[str, Any] = yaml.safe_load(DOCUMENT.read_text(encoding="utf-8"))
 PATHS: dict[str, dict[str, Any]] = COMMITTED["paths"]
 WORKED_OUT = ("/api/v1/figures", "/api/v1/outcome")  # posted because it is long; nothing is kept
-_NAMED_BY_KEY = ("stock", "portions", "holds")  # rows that have no name but their key
+_NAMED_BY_KEY = [
+    shelf.name for shelf in SHELVES if shelf.named_by == "id" and shelf.name != "sheets"
+]  # rows that have no name but their key
 
 
 def address_of(path: str) -> str:

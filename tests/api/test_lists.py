@@ -3,12 +3,18 @@
 import csv
 import io
 import json
-from pathlib import Path
+from collections.abc import Iterator
 from typing import Any
 
+import openpyxl
 import pytest
+from django.db import transaction
+from django.test import override_settings
+from pytest_django.plugin import DjangoDbBlocker
 
+from api.parsers import XLSX
 from api.tokens import make_token
+from api.v1 import exporting, listing
 from api.v1.columns import COMPARISONS, Kind, comparisons_of
 from api.v1.shelves import BY_NAME, SHELVES, Shelf
 from inventory.importing.acts import book
@@ -26,32 +32,50 @@ def key_of(plant: House, role: str = "records") -> Program:
     return Program(make_token(plant.people[role], scopes=("read",), days=None, now=NOW))
 
 
-@pytest.fixture
-def plant(settings: Any, tmp_path: Path) -> House:
-    """A station with at least one row on each shelf."""
+@pytest.fixture(scope="module")
+def plant(
+    django_db_setup: None, django_db_blocker: DjangoDbBlocker, tmp_path_factory: pytest.TempPathFactory
+) -> Iterator[House]:
+    """A station with at least one row on each shelf, built once; each test stands on it and leaves it as it was."""
+    with django_db_blocker.unblock(), override_settings(DATA_DIR=tmp_path_factory.mktemp("data")):
+        block = transaction.atomic()
+        block._from_testcase = True  # type: ignore[attr-defined]  # so that durable acts may stand inside, as in a test
+        with block:
+            yield stocked()
+            transaction.set_rollback(True)
+
+
+def stocked() -> House:
     plant = house()
-    raw = received(plant)
+    raw = received(plant, moisture="15.5")
     clean = cleaned(plant, raw, "798", "741.2")
     lot = bagged(plant, received(plant, "109"), count=4, part_bag="9")
     received(plant, "50")
-    told = [
-        ("add container", {"code": "SB-1", "kind": "steel bin", "tare": "42"}),
-        ("add cross", {"code": "Q1", "female": "N-1", "male": "N-2"}),
-        (
-            "bench sample",
-            {"number": "G1", "lot": clean.number, "mass": "2"},
-        ),
-        ("hold", {"lots": [lot.number]}),
-        ("ship", {"code": "S1", "recipient": "=Tollhaven", "items": [{"lot": clean.number, "mass": "100"}]}),
-        ("germination", {"number": "T1", "lot": clean.number, "replicates": ["95", "96", "94", "97"]}),
-    ]
-    for verb, words in told:
-        asked: dict[str, Any] = {"reason": "as it was", "answers": {"too_few_points": "as it was"}, "key": ""}
-        book(verb, words, station=plant.station, by=plant.records, now=NOW, **asked)
-    settings.DATA_DIR = tmp_path
+    _book(plant, "add container", {"code": "SB-1", "kind": "steel bin", "tare": "42"})
+    _book(plant, "add cross", {"code": "Q1", "female": "N-1", "male": "N-2"})
+    _book(plant, "bench sample", {"number": "G1", "lot": clean.number, "mass": "2"})
+    _book(plant, "hold", {"lots": [lot.number]})
+    items = [{"lot": clean.number, "mass": "100"}]
+    _book(plant, "ship", {"code": "S1", "recipient": "=Tollhaven", "items": items})
+    _book(plant, "germination", {"number": "T1", "lot": clean.number, "replicates": ["95", "96", "94", "97"]})
+    for verb, words in measured(clean.number):
+        _book(plant, verb, words)
     draft = keep(SHEET, "plots.csv", "plots", station=plant.station, by=plant.records)
     saved_once(draft, by=plant.records, key="")
     return plant
+
+
+def measured(lot: str) -> list[tuple[str, dict[str, Any]]]:
+    screens = [{"screen": "18/64", "pct": "38.6"}, {"screen": "pan", "pct": "61.4"}]
+    colour = {"lightness": "68.4", "a": "2.7", "b": "14.0", "illuminant": "D65", "observer": "2"}
+    return [
+        ("promise", {"lot": lot, "mass": "10", "recipient": "Tollhaven"}),
+        ("decide", {"line": "N-1", "verdict": "advance"}),
+        ("field weight", {"plot": "ST24-N-1-1", "mass": "800"}),
+        ("size curve", {"lot": lot, "shape": "round", "screens": screens}),
+        ("colour", {"lot": lot, **colour}),
+        ("seed weight", {"lot": lot, "readings": ["17.4"] * 8}),
+    ]
 
 
 @pytest.fixture
@@ -108,9 +132,9 @@ def test_a_filter_that_cannot_be_read_is_named_and_no_fault(program: Program, sh
 
 
 @EACH
-@pytest.mark.parametrize("name", ["x", "99", "%00", "x/y", "a%2Fb", "9" * 400, "--", "é"])
-def test_one_that_is_not_there_is_said(program: Program, shelf: Shelf, name: str) -> None:
-    program.get(f"/api/v1/{shelf.name}/{name}", 404)
+def test_one_that_is_not_there_is_said(program: Program, shelf: Shelf) -> None:
+    for name in ("x", "99", "%00", "x/y", "a%2Fb", "9" * 400, "--", "é"):
+        program.get(f"/api/v1/{shelf.name}/{name}", 404)
 
 
 @EACH
@@ -193,6 +217,81 @@ def test_an_export_holds_what_the_list_holds(program: Program, shelf: Shelf) -> 
     assert [json.loads(line) for line in lines] == [*rows, {"end": True, "count": len(rows)}]
     table = list(csv.reader(io.StringIO(streamed(program, f"/api/v1/{shelf.name}/export?format=csv"))))
     assert len(table) == len(rows) + 1
+    sheet = opened(program, f"/api/v1/{shelf.name}/export?format=xlsx")
+    assert [len(row) for row in sheet] == [len(shelf.columns)] * (len(rows) + 1)
+    assert list(sheet[0]) == table[0]
+
+
+def opened(program: Program, address: str) -> list[tuple[Any, ...]]:
+    answer = program.client.get(address, headers=program.headers)
+    assert (answer.status_code, answer["Content-Type"]) == (200, XLSX)
+    book = openpyxl.load_workbook(io.BytesIO(b"".join(answer.streaming_content)))
+    return list(book.active.iter_rows(values_only=True))
+
+
+def test_a_workbook_runs_no_formula_keeps_numbers_and_is_narrowed_as_the_list_is(
+    plant: House, program: Program
+) -> None:
+    wanted = "shipment__in=S1&fields=shipment,recipient,mass"
+    sheet = opened(program, f"/api/v1/shipments/export?format=xlsx&{wanted}")
+    assert sheet == [("shipment", "recipient", "mass_kg"), ("S1", "'=Tollhaven", 100)]
+    Place.objects.create(station=plant.station, code="X-1", name="a\x01\x0bb")
+    named = opened(program, "/api/v1/places/export?format=xlsx&place=X-1&fields=name,id")
+    assert named[1][0] == "a\ufffd\ufffdb"
+
+
+def test_more_rows_than_a_workbook_is_made_of_are_a_sentence(program: Program, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(exporting, "MOST_IN_A_WORKBOOK", 3)
+    assert program.get("/api/v1/places/export?format=xlsx", 400)["code"] == "too_many_rows"
+
+
+def test_a_list_is_searched_for_every_word_wherever_it_stands(program: Program) -> None:
+    def found(query: str) -> list[str]:
+        return [row["lot"] for row in program.get(f"/api/v1/lots?fields=lot&{query}")["results"]]
+
+    assert found("q=0002") == ["24-0002-8"]
+    assert found("q=n-1%2024-0003") == found("q=24-0003&line=N-1") == ["24-0003-1"]
+    assert found("q=n-1%20nothing") == []
+    assert streamed(program, "/api/v1/lots/export?format=csv&fields=lot&q=0002").splitlines() == ["lot", "24-0002-8"]
+    for query in ("q=", "q=%20", "q=%00", f"q={'x' * 201}", "q=a&q=b"):
+        assert program.get(f"/api/v1/lots?{query}", 400)["errors"][0]["field"] == "q"
+    assert program.get("/api/v1/portions?q=x", 400)["code"] == "unknown_word"
+
+
+def test_rows_are_counted_where_that_is_asked_and_as_far_as_is_quick(
+    program: Program, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    counted = program.get("/api/v1/lots?include=count&limit=1")
+    assert (counted["count"], counted["count_is_all"], len(counted["results"])) == (4, True, 1)
+    assert program.get("/api/v1/lots?include=count&lot=24-0002-8")["count"] == 1
+    monkeypatch.setattr(listing, "MOST_COUNTED", 3)
+    capped = program.get("/api/v1/lots?include=count")
+    assert (capped["count"], capped["count_is_all"]) == (3, False)
+    assert "count" not in program.get("/api/v1/lots")
+    program.get("/api/v1/lots?include=all", 400)
+
+
+def test_a_list_that_is_the_same_is_not_sent_again(plant: House, program: Program) -> None:
+    first = program.client.get("/api/v1/places", headers=program.headers)
+    known = {**program.headers, "If-None-Match": first["ETag"]}
+    assert program.client.get("/api/v1/places", headers=known).status_code == 304
+    Place.objects.create(station=plant.station, code="X-1")
+    assert program.client.get("/api/v1/places", headers=known).status_code == 200
+
+
+def test_one_act_tells_its_masses_what_it_touched_and_what_was_said(program: Program) -> None:
+    number = program.get("/api/v1/operations?kind=receive&limit=1")["results"][0]["number"]
+    told = program.get(f"/api/v1/operations/{number}")
+    assert [entry["mass"]["value"] for entry in told["entries"] if entry["lot"]] == ["50.0"]
+    assert told["touched"]["lots"]
+    assert list(program.get(f"/api/v1/operations/{number}?fields=kind")) == ["kind"]
+    program.get("/api/v1/operations/99999", 404)
+
+
+def test_machines_are_listed_with_their_other_names(program: Program) -> None:
+    assert {"machine": "gravity", "also": ["gravity table", "gravity separator"]} in program.get("/api/v1/machines")[
+        "results"
+    ]
 
 
 def streamed(program: Program, address: str) -> str:
@@ -223,7 +322,8 @@ def test_what_waits_for_a_blind_regrade_is_not_listed_for_whoever_might_pick_it(
 
 def _book(plant: House, verb: str, words: dict[str, Any]) -> None:
     asked: dict[str, Any] = {"reason": "as it was", "answers": {"too_few_points": "as it was"}, "key": ""}
-    book(verb, words, station=plant.station, by=plant.records, now=NOW, **asked)
+    by = plant.breeder if verb == "decide" else plant.records
+    book(verb, words, station=plant.station, by=by, now=NOW, **asked)
 
 
 def test_rule_sets_are_listed_and_read_whole(program: Program) -> None:

@@ -1,0 +1,53 @@
+"""What a list is: its rows of one station, their columns, and what it can be filtered by."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+from django.contrib.auth.models import User
+from django.db.models import QuerySet
+from django_filters import FilterSet
+
+from api.v1.columns import Column, Kind, filters_of
+from inventory.models import Station
+
+Rows = QuerySet[Any]
+
+
+@dataclass(frozen=True)
+class Shelf:
+    """One list.
+
+    Attributes:
+        name: its part of the address: "seed-tests".
+        one: what one row is, in a sentence: "seed test".
+        named_by: the column by which one of them is asked for.
+        rows: a station's rows, without what is hidden from the account that asks.
+        searched: the columns in which `q` looks; without any it is not searched.
+    """
+
+    name: str
+    one: str
+    named_by: str
+    columns: tuple[Column, ...]
+    rows: Callable[[Station, User], Rows]
+    searched: tuple[str, ...] = ()
+
+    @cached_property
+    def filters(self) -> type[FilterSet]:
+        """What it can be filtered by."""
+        return filters_of(self.columns)
+
+    def column(self, name: str) -> Column:
+        """Give a column by its name."""
+        return next(column for column in self.columns if column.name == name)
+
+
+AT = Column("at", "operation__at", Kind.INSTANT, "when it happened")
+BY = Column("by", "operation__by__username", tells="who entered it")
+LOT = Column("lot", "lot__number", tells="the lot's number")
+LINE = Column(
+    "line", "lot__standing__line__name", tells="the lot's line; null for a blend of several", is_empty_allowed=True
+)
+ID = Column("id", "pk", Kind.WHOLE, "of the row")
