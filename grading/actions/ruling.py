@@ -63,8 +63,8 @@ class DraftedRules:
 class PutInForce:
     """A draft that begins to grade, as it was typed: from samples of which day on."""
 
-    rule_set: str
-    edition: str
+    rule_set: str = field(metadata={"looks": "its name, as on the page of rules"})
+    edition: str = field(metadata={"looks": "the edition of the draft, such as 2"})
     begins: Typed = field(default=None, metadata={"looks": "the first day, such as 2026-01-01"})
     at: Typed = None
 

@@ -1,7 +1,7 @@
 """Take samples: draw seed by a stated sampling scheme, or take a kept file sample out again."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 from math import ceil
 from typing import Any
@@ -66,6 +66,10 @@ class NotACount(Mistake):
         super().__init__(f"{field.capitalize()}: {typed} is no count. Give a whole number, such as 8.", field=field)
 
 
+def _looks(says: str) -> Mapping[str, str]:
+    return {"looks": says}
+
+
 @dataclass(frozen=True, kw_only=True)
 class Sampled:
     """A sample as it was typed; of a kept file sample only that one's number is needed.
@@ -74,14 +78,16 @@ class Sampled:
     `scheme` is an id of `SCHEMES`; left out, bags are taken by their number, and loose seed as standing in bins.
     """
 
-    number: Typed = None
+    number: Typed = field(default=None, metadata=_looks("the tag's number, such as G03; without it the next one"))
     lot: Typed = None
-    mass: Typed = None
-    points: Typed = None
-    scheme: str = ""
-    size: Typed = None
-    file_sample_of: Typed = None
-    blind: bool = False
+    mass: Typed = field(default=None, metadata=_looks("what was drawn, such as 2; without it nothing leaves the lot"))
+    points: Typed = field(default=None, metadata=_looks("how many points were probed, such as 10; said with the grade"))
+    scheme: str = field(default="", metadata=_looks("bins, totes or bags; without it as the lot stands"))
+    size: Typed = field(
+        default=None, metadata=_looks("how many bins, totes or bags there are; without it as the books know")
+    )
+    file_sample_of: Typed = field(default=None, metadata=_looks("a kept sample that is graded once more, such as G03"))
+    blind: bool = field(default=False, metadata=_looks("the grader is not told which sample it is"))
     place: Typed = ""
     bags: Typed = ""
     unit: str = "kg"

@@ -1,7 +1,7 @@
 """Lay seeds out to germinate: the day of the count is kept, so that nobody forgets a tray."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 
 from django.contrib.auth.models import User
@@ -34,7 +34,7 @@ class TraySet:
     """Seeds of a lot laid out to germinate; without a day they are counted after eight days."""
 
     lot: Typed
-    count_on: Typed = None
+    count_on: Typed = field(default=None, metadata={"looks": "a day, such as 2024-10-02; without it after eight days"})
     at: Typed = None
 
 

@@ -1,7 +1,7 @@
 """Ship seed: bags and loose seed of one or more lots leave under a code, to somebody, for something."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 
 from django.contrib.auth.models import User
@@ -36,7 +36,7 @@ class Item:
 class Shipping:
     """A shipment as it was typed."""
 
-    code: str
+    code: str = field(metadata={"looks": "the shipment's own code, such as S3"})
     recipient: str
     items: Sequence[Item]
     purpose: str = "seed"

@@ -4,7 +4,7 @@ Each words class stands beside its act; `acts.py` lists them among the others.
 """
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, field, fields
 from datetime import datetime
 from typing import Any
 
@@ -59,7 +59,7 @@ class Renaming:
     """A line's new name."""
 
     line: str
-    to: str
+    to: str = field(metadata={"looks": "the new name; the old one still finds the line"})
     at: Typed = None
 
 
@@ -68,7 +68,7 @@ class Merging:
     """Two lines that are one."""
 
     line: str
-    into: str
+    into: str = field(metadata={"looks": "the line whose name stays"})
     at: Typed = None
 
 
@@ -85,8 +85,8 @@ class CameFrom:
 class Named:
     """A code with its name: a site or a place."""
 
-    code: str
-    name: str = ""
+    code: str = field(metadata={"looks": "its code, as it stands on labels and in lists"})
+    name: str = field(default="", metadata={"looks": "what people call it"})
     at: Typed = None
 
 
@@ -112,7 +112,7 @@ class Tare:
 class Person:
     """A person and a role."""
 
-    name: str
+    name: str = field(metadata={"looks": "the name to sign in with"})
     role: str
     at: Typed = None
 
@@ -129,7 +129,7 @@ class LetGo:
 class DraftNumber:
     """A run that was filled and is booked, or booked and left open."""
 
-    number: str
+    number: str = field(metadata={"looks": "a run that is being filled, such as R14"})
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -19,6 +19,23 @@ LOOKS = {  # how people write what is typed freely; a field's own `metadata["loo
         ("gross", "tare", "net", "mass", "feed", "unaccounted", "bag_mass", "part_bag", "spilled", "weighed"), WEIGHT
     ),
     **dict.fromkeys(("out", "loose", "added", "put_back"), WEIGHT),
+    **dict.fromkeys(("until", "shipped_on", "sown_on", "checked_on", "day"), "a day, such as 2024-09-24"),
+    **dict.fromkeys(("place", "feed_place"), "a place, such as A-01"),
+    **dict.fromkeys(("line", "female", "male"), "a line, by any of its names"),
+    "unit": "kg or lb",
+    "plot": "a plot or block, such as QM25-I1",
+    "cross": "a cross, by its code",
+    "site": "a site, by its code",
+    "sample": "a sample, such as G03",
+    "shipment": "a shipment, such as S2",
+    "run": "a run, such as R14",
+    "container": "a container, such as bin 7",
+    "market_class": "one of the station's classes, such as navy",
+    "machines": "in the order of the run, such as air-screen + gravity",
+    "settings": "screens, air and deck as they were set",
+    "recipient": "who it is for, as on their papers",
+    "grader": "who picked it, where it is somebody else",
+    "role": "intake, line, bench, breeder or records",
 }
 
 
@@ -58,7 +75,7 @@ def _rows(field: Field[Any], hint: Any, name: str) -> list[tuple[str, str]]:
     if one is not None:
         optional = "" if is_needed(field) else "where it is given: "
         return [(row, f"{optional}{shape}") for row, shape in tell(one, where=f"{name}.")]
-    usual = LOOKS.get(field.name) if hint is Any else None
+    usual = LOOKS.get(field.name) if hint in (Any, str) else None
     shape = field.metadata.get("looks") or usual or _shape(hint)
     if get_origin(hint) is not None and _is_a(hint, Mapping):
         name = f"{name}.NAME"

@@ -18,6 +18,7 @@ from inventory.importing.acts import Act, act_of, all_acts, plain_verb
 from inventory.importing.words import WordMissing, fill
 from inventory.models import Command, Station
 from inventory.pages import blending, drying, holds, weigh_in
+from inventory.pages.act_titles import NEED_WHY, in_groups, title_of
 from inventory.pages.carrying import carried
 from inventory.pages.forms import Form, answers_of, form_of, taken, words_of
 from inventory.pages.frame import station_here
@@ -117,8 +118,11 @@ def person(request: HttpRequest) -> User:
 @require_safe
 def acts(request: HttpRequest) -> HttpResponse:
     """List everything that can be booked."""
-    names = [(verb, reverse("act", args=[verb.replace(" ", "-")])) for verb in sorted(all_acts())]
-    return render(request, "inventory/acts.html", {"acts": names})
+    groups = [
+        (words, [(said, reverse("act", args=[verb.replace(" ", "-")])) for verb, said in verbs])
+        for words, verbs in in_groups(all_acts())
+    ]
+    return render(request, "inventory/acts.html", {"groups": groups})
 
 
 @require_safe
@@ -180,5 +184,11 @@ _BESIDE: Mapping[str, Callable[[HttpRequest], dict[str, Any]]] = {
 def _form_page(request: HttpRequest, verb: str, form: Form, *, status: int = 200) -> HttpResponse:
     plain = plain_verb(verb)
     template = select_template([f"inventory/acts/{plain.replace(' ', '_')}.html", "inventory/act.html"])
-    context: dict[str, Any] = {"verb": plain, "form": form, **_BESIDE.get(plain, _nothing)(request)}
+    context: dict[str, Any] = {
+        "verb": plain,
+        "title": title_of(plain),
+        "needs_why": plain in NEED_WHY,
+        "form": form,
+        **_BESIDE.get(plain, _nothing)(request),
+    }
     return HttpResponse(template.render(context, request), status=status)

@@ -10,6 +10,7 @@ from django.test import Client
 
 from inventory.importing.acts import all_acts
 from inventory.models import Lot, Operation, Preference, Stock
+from inventory.pages.act_titles import GROUPS
 from tests.make import House, house, received
 
 pytestmark = pytest.mark.django_db
@@ -194,3 +195,28 @@ def test_the_list_of_changes_names_the_lots_of_each_act(send: Send, client: Clie
     received(plant)
     send("move", **MOVE)
     assert re.search(r"move #2 of \S+ 24-0001-5", text(client.get("/changes/?since=2020-01-01")))
+
+
+@pytest.mark.parametrize("verb", sorted(all_acts()))
+def test_no_act_of_ours_is_called_by_its_inner_name(verb: str) -> None:
+    assert verb in {known for _group, titles in GROUPS for known in titles}, "give it words in act_titles.py"
+
+
+def test_all_acts_stand_in_groups_in_words(client: Client, plant: House) -> None:
+    client.force_login(plant.intake)
+    said = text(client.get("/do/"))
+    assert said.index("The plant") < said.index("Add a late tote to a run") < said.index("The bench")
+    assert "More" not in said
+
+
+def test_a_why_that_is_needed_is_asked_for_as_such(client: Client, plant: House) -> None:
+    client.force_login(plant.people["records"])
+    needed, other = client.get("/do/rename/").content.decode(), client.get("/do/move/").content.decode()
+    assert 'name="reason" value="" maxlength="500" autocomplete="off" aria-required="true"' in needed
+    assert "Why, where it is worth knowing" in other
+    assert "Write why" in text(client.post("/do/rename/", {"line": "N-1", "to": "Nightjar", "key": "w"}))
+
+
+def test_the_form_of_a_new_person_names_the_roles(client: Client, plant: House) -> None:
+    client.force_login(plant.people["records"])
+    assert "intake, line, bench, breeder or records" in text(client.get("/do/add-person/"))

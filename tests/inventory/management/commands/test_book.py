@@ -267,7 +267,7 @@ def test_a_verb_alone_tells_what_the_act_asks_for() -> None:
 
 
 def test_a_verb_alone_tells_it_in_json_too() -> None:
-    assert json.loads(book("ship", json=True))["ship"]["code"] == "needed; a word"
+    assert json.loads(book("ship", json=True))["ship"]["code"] == "needed; the shipment's own code, such as S3"
 
 
 def test_a_mistyped_verb_is_said_before_anybody_is_asked_for(plant: House) -> None:
