@@ -11,7 +11,7 @@ from typing import Any
 from django.core.exceptions import PermissionDenied
 from django.core.signals import got_request_exception
 from django.http import Http404
-from rest_framework.exceptions import APIException
+from rest_framework.exceptions import APIException, UnsupportedMediaType
 from rest_framework.response import Response
 from rest_framework.views import exception_handler
 
@@ -19,6 +19,7 @@ from api.problems import HEADERS, Unusable, says_of
 from inventory.rules.mistakes import Mistake, Refused
 from inventory.rules.roles import MayNot
 
+_NOT_JSON = "The body is of a kind that is not read here. Send JSON as application/json."
 _log = logging.getLogger("django.request")
 
 
@@ -38,7 +39,8 @@ def answer_with_text(error: Exception, context: dict[str, Any]) -> Response:
     if isinstance(error, APIException) and not isinstance(error, Unusable):
         known = exception_handler(error, context)
         headers = {name: known[name] for name in HEADERS if known is not None and known.has_header(name)}
-        return as_text(HTTPStatus(error.status_code), says_of(error, context), headers)
+        says = _NOT_JSON if isinstance(error, UnsupportedMediaType) else says_of(error, context)
+        return as_text(HTTPStatus(error.status_code), says, headers)
     status = _status_of(error)
     if status is HTTPStatus.INTERNAL_SERVER_ERROR:
         return _fault(error, context)

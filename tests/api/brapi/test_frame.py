@@ -140,6 +140,11 @@ def test_a_method_that_is_not_offered_is_405_with_those_that_are(program: Client
     assert "Send GET" in program.post("locations", [], 405)
 
 
+def test_a_body_of_another_kind_is_told_what_to_send(program: Client) -> None:
+    answer = program.client.post("/brapi/v2/crosses", {"crossName": "C1"}, headers=program.headers)
+    assert answer.status_code == 415 and "application/json" in answer.json()
+
+
 @pytest.mark.parametrize("route", ROUTES, ids=lambda route: route.path)
 def test_no_address_opens_without_a_key_or_for_a_browsers_session(plant: House, route: Any) -> None:
     browser = Browser()
