@@ -9,14 +9,12 @@ from typing import Any
 from django.conf import settings
 from django.core.exceptions import PermissionDenied, SuspiciousOperation
 from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
-from django.urls import URLPattern, URLResolver, path
 
 from api.problems import MEDIA_TYPE
 from hilum.plugins import Plugin
-from hilum.plugins.mounting import patterns_of
+from hilum.plugins.mounting import Route, mounted
 
 logger = logging.getLogger("hilum.plugins")
-Route = URLPattern | URLResolver
 
 
 def plugin_routes() -> Iterator[Route]:
@@ -24,8 +22,7 @@ def plugin_routes() -> Iterator[Route]:
     plugins: Sequence[Plugin] = settings.HILUM_STARTED.plugins
     for plugin in plugins:
         if plugin.routes:
-            patterns = patterns_of(plugin.slug, plugin.routes, _guarded(plugin.slug))
-            yield path(f"v1/x/{plugin.slug}/", (patterns, None, None))
+            yield from mounted(plugin, plugin.routes, f"v1/x/{plugin.slug}/", _guarded(plugin.slug))
 
 
 def _guarded(plugin: str) -> Callable[[Callable[..., HttpResponse]], Callable[..., HttpResponse]]:

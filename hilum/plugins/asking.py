@@ -61,6 +61,14 @@ class Asking:
         """Name the hooks of plugins that are not asked any more, because they failed again and again."""
         return self._suspending.troubles()
 
+    def leave_out(self, name: str, why: str) -> None:
+        """Ask a plugin no more, and say why."""
+        if self._manager.has_plugin(name):
+            self._manager.unregister(name=name)
+        trouble = Trouble(name, f"The plugin {name} was left out: {why}.")
+        self._quarantined.append(trouble)
+        logger.error(trouble.says)
+
     def troubles(self) -> tuple[Trouble, ...]:
         """Name all that is left out or set aside, for whoever looks after the site."""
         return (*self.quarantined(), *self.suspended())
@@ -124,10 +132,10 @@ class Asking:
             plugin = load()
             self._manager.register(plugin, name)
         except (Exception, SystemExit) as error:
-            self._leave_out(name, f"it could not be loaded ({in_words(error)})")
+            self.leave_out(name, f"it could not be loaded ({in_words(error)})")
             return
         for fault in self._faults(plugin):
-            self._leave_out(name, fault)
+            self.leave_out(name, fault)
             return
 
     def _faults(self, plugin: object) -> Iterator[str]:
@@ -136,10 +144,3 @@ class Asking:
                 yield f"there is no hook named {caller.name}; hilum/plugins/README.md lists those there are"
             elif any(impl.plugin is plugin and (impl.hookwrapper or impl.wrapper) for impl in caller.get_hookimpls()):
                 yield f"it wraps the hook {caller.name}, and answers of others are not for a plugin to change"
-
-    def _leave_out(self, name: str, why: str) -> None:
-        if self._manager.has_plugin(name):
-            self._manager.unregister(name=name)
-        trouble = Trouble(name, f"The plugin {name} was left out: {why}.")
-        self._quarantined.append(trouble)
-        logger.error(trouble.says)

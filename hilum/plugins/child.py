@@ -16,8 +16,10 @@ from hilum.plugins.plugin import Plugin
 def main(task: str, label: str) -> int:
     """Do one task and say what came of it."""
     said: list[str] = []
+    doing = _DOING["start"]
     try:
         why = _start()
+        doing = _DOING[task]
         if not why and task == "plan":
             why = _not_migrated(label)
             said = _planned(label)
@@ -27,7 +29,7 @@ def main(task: str, label: str) -> int:
     except LeftOut as left_out:
         why = str(left_out)
     except (Exception, SystemExit) as error:
-        why = f"{_DOING[task]} ({in_words(error)})"
+        why = f"{doing} ({in_words(error)})"
     print(json.dumps({"why": why, "said": said}))  # noqa: T201 - what the parent reads
     return 1 if why else 0
 

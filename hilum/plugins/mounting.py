@@ -4,7 +4,11 @@ from collections.abc import Callable, Iterator, Sequence
 from importlib import import_module
 from typing import Any
 
-from django.urls import URLPattern, URLResolver
+from django.urls import URLPattern, URLResolver, path
+
+from hilum.plugins.host import the_host
+from hilum.plugins.installed import in_words
+from hilum.plugins.plugin import Plugin
 
 View = Callable[..., Any]
 Route = URLPattern | URLResolver
@@ -17,6 +21,20 @@ def patterns_of(slug: str, module: str, guard: Callable[[View], View]) -> list[R
         guard: wraps each view.
     """
     return [_behind(one, guard, slug) for one in import_module(module).urlpatterns]
+
+
+def mounted(plugin: Plugin, module: str, start: str, guard: Callable[[View], View]) -> Iterator[Route]:
+    """Mount the addresses of a plugin's module; if it cannot be read now, the plugin is left out and all else stands.
+
+    Args:
+        start: what its addresses begin with.
+        guard: wraps each view.
+    """
+    try:
+        patterns = patterns_of(plugin.slug, module, guard)
+        yield path(start, (patterns, None, None))
+    except Exception as error:
+        the_host().leave_out(plugin.slug, f"its addresses could not be loaded ({in_words(error)})")
 
 
 def views_of(module: str) -> Iterator[View]:

@@ -111,14 +111,24 @@ def _found(board: Board) -> tuple[list[Installed], dict[str, str]]:
 
 def _failing(plugins: Sequence[Installed]) -> dict[str, str]:
     """Try all at once; only where that fails, one more each time, so that the one that fails is known."""
-    if not plugins or not try_out("start", [name_of(one) for one in plugins]).why:
-        return {}
-    left_out: dict[str, str] = {}
+    left_out = {one.slug: why for one in plugins if (why := _unfit(one))}
+    fit = [name_of(one) for one in plugins if one.slug not in left_out]
+    if not fit or not try_out("start", fit).why:
+        return left_out
     standing: list[str] = []
-    for one in plugins:
-        why = try_out("start", [*standing, name_of(one)]).why
+    for name in fit:
+        why = try_out("start", [*standing, name]).why
         if why:
-            left_out[one.slug] = why
+            left_out[name.partition("@")[0]] = why
         else:
-            standing.append(name_of(one))
+            standing.append(name)
     return left_out
+
+
+def _unfit(one: Installed) -> str:
+    """Say why a plugin is out by its own words, for which no process is needed."""
+    try:
+        one.load()
+    except LeftOut as why:
+        return str(why)
+    return ""

@@ -7,6 +7,7 @@ from decimal import Decimal
 from typing import Any
 
 from django.contrib.auth.models import User
+from django.db import OperationalError
 
 from hilum.plugins import Measurement, MeasurementField, MeasurementKind, WorkedOut
 from hilum.plugins.facts import MeasuredValue
@@ -185,5 +186,7 @@ def _let_keep(plugin: str, kind: MeasurementKind, operation: Operation, draft: D
     )  # fmt: skip
     try:
         kind.keep(kept)
+    except OperationalError:
+        raise  # a collision, which is tried again
     except Exception as error:
         raise Refused([_failed(plugin, error)]) from error

@@ -5,6 +5,7 @@ from datetime import datetime
 from typing import Any
 from urllib.parse import urlencode
 
+from django.conf import settings
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
@@ -17,6 +18,7 @@ from inventory.drawing.ribbon import Part, Ribbon, ribbon
 from inventory.models import Station
 from inventory.pages.downloads import as_table
 from inventory.pages.frame import station_here
+from inventory.pages.plugin_pages import failed
 from inventory.queries.lot_list import After, Listed, Wanted, lot_list
 from inventory.queries.lot_questions import lot_questions
 from inventory.rules.mass import kg_words
@@ -34,7 +36,12 @@ def lots(request: HttpRequest) -> HttpResponse:
     station, asked = station_here(request), {name: request.GET.get(name, "").strip() for name in _KEPT}
     question = next((one for one in lot_questions() if one.name == asked["that"]), None)
     person = request.user.get_username()
-    why = question.answer(station.code, person) if question else {}
+    try:
+        why = question.answer(station.code, person) if question else {}
+    except Exception as error:
+        if settings.HILUM_PLUGINS_RAISE or question is None:
+            raise
+        return failed(request, question.words, error)
     is_file = request.GET.get("format") == "csv"
     try:
         rows, following = lot_list(

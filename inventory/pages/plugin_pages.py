@@ -9,13 +9,12 @@ from django.conf import settings
 from django.core.exceptions import PermissionDenied, SuspiciousOperation
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
-from django.urls import path
 from django.utils.text import slugify
 from django.views.decorators.http import require_safe
 
 from hilum.plugins import PaperForm, PaperPart, PaperText, Plugin
 from hilum.plugins.host import the_host
-from hilum.plugins.mounting import Route, patterns_of
+from hilum.plugins.mounting import Route, mounted
 from inventory.models import Station
 from inventory.pages.frame import station_here
 from inventory.pages.prints import pdf
@@ -34,7 +33,7 @@ def plugin_pages() -> Iterator[Route]:
     plugins: Sequence[Plugin] = settings.HILUM_STARTED.plugins
     for plugin in plugins:
         if plugin.pages:
-            yield path(f"x/{plugin.slug}/", (patterns_of(plugin.slug, plugin.pages, _guarded(plugin)), None, None))
+            yield from mounted(plugin, plugin.pages, f"x/{plugin.slug}/", _guarded(plugin))
 
 
 def _guarded(plugin: Plugin) -> Callable[[View], View]:

@@ -1,62 +1,13 @@
 """A site with plugins of installed wheels: each test reads one run of it."""
 
-from pathlib import Path
-from textwrap import dedent
 from typing import Any
 
 import pytest
 
+from tests.plugins.asked import WHOLE, Asked
 from tests.plugins.site import Site
-from tests.plugins.wheels import install_wheels
 
-# A plant with one lot, and a key; kept in the site's own database.
-SET_UP = """
-from datetime import UTC, datetime
-from django.contrib.auth.models import User
-from api.tokens import make_token
-from tests.make import house, received
-plant = house()
-for account in plant.people.values():
-    account.set_password("a long enough word"); account.save()
-secret = make_token(plant.records, scopes=["read", "write"], days=None, now=datetime.now(UTC))
-print(json.dumps([received(plant).number, secret]))
-"""
-# A program with the key, and a person who is signed in.
-ASK = """
-import re
-from django.conf import settings
-settings.ALLOWED_HOSTS = ["testserver"]
-from django.test import Client
-from tests.api.asking import Program
-program, person, said = Program({secret!r}), Client(), {{}}
-person.login(username="records-st", password="a long enough word")
-lot = {lot!r}
-def body(answer): return [answer.status_code, answer.json()]
-def page(address): answer = person.get(address); return [answer.status_code, answer.content.decode("utf-8", "replace")]
-"""
-
-
-class Asked:
-    """The site with its lot and key."""
-
-    def __init__(self, site: Site) -> None:
-        self.site = site
-        self.lot, self.secret = site.program(SET_UP)
-
-    def program(self, *texts: str, **environment: str) -> Any:
-        """Ask as a program and as a person."""
-        head = ASK.format(secret=self.secret, lot=self.lot)
-        lines = "\n".join([head, *map(dedent, texts), "print(json.dumps(said))"])
-        return self.site.program(lines, **environment)
-
-
-@pytest.fixture(scope="module")
-def site(tmp_path_factory: pytest.TempPathFactory) -> Site:
-    packages: Path = tmp_path_factory.mktemp("packages")
-    install_wheels(packages, tmp_path_factory.mktemp("scratch"))
-    made = Site(tmp_path_factory.mktemp("data"), packages)
-    made.migrate()
-    return made
+pytestmark = [pytest.mark.slow, pytest.mark.own_site]
 
 
 @pytest.fixture(scope="module")
@@ -79,12 +30,6 @@ said["acts"] = sorted(one["verb"] for one in program.get("/api/v1/acts")["result
 said["openapi"] = [text in person.get("/api/openapi.yaml").content for text in (b"x-plugin", b"/api/v1/plugins")]
 said["plugins"] = program.get("/api/v1/plugins")
 said["route"] = program.client.get("/api/v1/x/soaking-test/soaks", headers=program.headers).status_code
-"""
-
-WHOLE = """
-from inventory.queries.verifying import verify
-from inventory.models import Station
-said["whole"] = verify(Station.objects.get()).is_whole
 """
 
 

@@ -2,10 +2,13 @@
 
 from collections.abc import Callable, Mapping, Sequence
 from decimal import Decimal
+from typing import TypeVar
 
 from django.contrib.auth.models import User
+from django.db import IntegrityError, OperationalError
 
 from hilum.plugins import SheetFinding, SheetKind, SheetRow
+from hilum.plugins.books import NotBooked
 from inventory.actions.desk import Desk
 from inventory.actions.drafts import Draft
 from inventory.actions.reader import Reader
@@ -14,8 +17,10 @@ from inventory.importing.fields import Reads
 from inventory.importing.kinds.kind import Kind
 from inventory.importing.vocabulary import vocabulary_of
 from inventory.rules.mass import MG_PER_G
-from inventory.rules.mistakes import Level, Mistake
+from inventory.rules.mistakes import Level, Mistake, Refused
+from inventory.rules.plugin_mistakes import PluginFailed
 
+T = TypeVar("T")
 Read = Callable[[RowCells, str], str]
 
 
@@ -62,7 +67,7 @@ class _Plugin:
         found = desk.beside(Rows).found
         found.update({row: [] for row in rows})
         by_number = {row.number: row for row in rows}
-        for finding in self._brought.check(rows, desk.station.code):
+        for finding in self._asked(lambda: self._brought.check(rows, desk.station.code)):
             if finding.row in by_number:
                 found[by_number[finding.row]].append(finding)
 
@@ -82,8 +87,25 @@ class _Plugin:
 
     def follow(self, desk: Desk, by: User) -> Sequence[Draft]:
         """Let the plugin save the rows; the acts it calls for join the load."""
-        self._brought.save(desk.beside(Rows).to_save, desk.station.code, by.get_username())
+        rows = desk.beside(Rows).to_save
+        self._asked(lambda: self._brought.save(rows, desk.station.code, by.get_username()))
         return ()
+
+    def _asked(self, ask: Callable[[], T]) -> T:
+        """Ask the plugin; what it is refused by the books is said as the books say it, and a fault names its sheet.
+
+        Raises:
+            Refused: nothing is saved.
+        """
+        try:
+            return ask()
+        except (Refused, OperationalError, IntegrityError):
+            raise  # the books' own word, or a collision that is tried again
+        except NotBooked as stopped:
+            raise Refused([Mistake(one.says, field=one.field) for one in stopped.wrong]) from stopped
+        except Exception as error:
+            says = f"The plugin that brings the sheet {self._brought.title} failed ({type(error).__name__}: {error})."
+            raise Refused([PluginFailed(f"{says} Nothing was saved. Tell whoever brought it.")]) from error
 
 
 class _Values(dict[str, str]):
