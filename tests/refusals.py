@@ -66,6 +66,11 @@ def stage(**words: Any) -> dict[str, Any]:
     return {"plot": "ST24-N-1-1", "stage": "maturity", "day": "2024-09-01", **words}
 
 
+def noted(**words: Any) -> dict[str, Any]:
+    """A field note that would go through but for these words."""
+    return {"plot": "ST24-N-1-1", "variable": "white mold", "value": "3", **words}
+
+
 def delivery(**words: Any) -> dict[str, Any]:
     """A delivery that would go through but for these words."""
     return {**DELIVERY, **words}
@@ -417,6 +422,23 @@ REFUSALS = (
     Case("a scale that there is not", "log weather", weather(unit="K"), "Give C or F", "unknown_word"),
     Case("a stage that there is not", "note stage", stage(stage="ripe"), "Give flowering or maturity", "unknown_word"),
     Case("a stage to come", "note stage", stage(day="2027-01-05"), "2027-01-05", "future_date"),
+    Case("a score off its scale", "note", noted(value="12"), "White mold is 12", "off_scale", is_question=True),
+    Case("a score in words", "note", noted(value="bad"), "White mold reads 'bad'", "not_on_scale"),
+    Case("a variable that there is not", "note", noted(variable="wite mold"), "white mold", "code_unknown"),
+    Case("a yield without its moisture", "note", noted(variable="yield", value="2350"), "Moisture is", "missing"),
+    Case("a note of two things", "note", noted(lot="24-0001-5"), "of one plot or of one lot", "about_one_thing"),
+    Case(
+        "a disease of a lot", "note", noted(plot="", lot="24-0001-5"), "noted of a plot, not of a lot", "not_noted_of"
+    ),
+    Case("no right to note", "note", noted(), "line may not write field notes", "may_not", by="line"),
+    Case(
+        "nothing to put right",
+        "amend note",
+        noted(),
+        "Nothing was noted of ST24-N-1-1 as white mold",
+        "nothing_to_amend",
+        asked={"reason": "wrong row"},
+    ),
     Case("a label of nothing", "label", {}, "Lots is missing", "missing"),
     Case("a label of an unknown lot", "label", {"lots": ["24-0099"]}, "No lot 24-0099-1", "unknown_lot"),
     Case("a label of an unknown place", "label", {"places": ["Z-99"]}, "'Z-99' is not a place", "code_unknown"),

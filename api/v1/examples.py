@@ -22,8 +22,12 @@ AFTER: Mapping[str, tuple[str, Mapping[str, Any]]] = {
     "discard file sample": ("keep file sample", {"sample": "G02", "place": "C-8"}),
     "take file sample out": ("keep file sample", {"sample": "G12", "place": "C-8"}),
     "put rules in force": ("draft rules", {"document": _RULES}),
+    "amend note": ("note", {"plot": "HM25-T102", "variable": "standing", "value": "2"}),
 }
 EXAMPLES: Mapping[str, Mapping[str, Any]] = {
+    "amend note": {"plot": "HM25-T102", "variable": "standing", "value": "3", "reason": "looked at the wrong row"},
+    "note": {"plot": "HM25-T102", "variable": "yield", "value": "2350", "moisture": "16"},
+    "note sample": {"sample": "G14", "variable": "seed weight", "value": "19.8"},
     "add class": {"name": "small red"},
     "add container": {"code": "tote-9", "kind": "tote", "tare": "38.5"},
     "add cross": {"code": "Q26-01", "female": "QN-2104", "male": "QN-2117"},
@@ -174,6 +178,7 @@ NAMES: Mapping[str, str] = {
     "sheets": sha256(SHEET["text"].encode()).hexdigest(), "loads": "L12",
     "runs": "R01", "sites": "QM", **dict.fromkeys(("receipts", "moistures", "promises", "decisions", "field-weights",
                                                    "sizes", "colours", "seed-weights"), "1"),
+    "notes": "019abf00-0000-7000-8000-000000000000",
 }  # fmt: skip
 PORTION: Mapping[str, Any] = {
     "rule_set": "QM-DEMO", "class": "navy", "portion_g": "500.0", "weights_g": {"splits": "4.2", "stones": "0.3"},

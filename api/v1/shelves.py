@@ -30,6 +30,7 @@ from inventory.models import (
     Station,
     Stock,
 )
+from inventory.queries.notes import standing_notes
 
 __all__ = ["BY_NAME", "SHELVES", "Rows", "Shelf"]
 
@@ -91,6 +92,10 @@ def _samples(station: Station, person: User) -> Rows:
 
 def _portions(station: Station, person: User) -> Rows:
     return standing_portions(station).exclude(sample__in=hidden_from(station, person))
+
+
+def _notes(station: Station, person: User) -> Rows:
+    return standing_notes(station).exclude(sample__in=hidden_from(station, person).values())
 
 
 def _shipments(station: Station, _person: User) -> Rows:
@@ -233,6 +238,17 @@ SHELVES = (
         Column("others", "others", Kind.DATA, "abnormal, hard, fresh, dead: counts of each replicate"),
         Column("drawn", "drawn_mg", Kind.MASS, "what was taken for it"),
     ), lambda station, _person: standing_tests(station), searched=("test", "lot")),
+    Shelf("notes", "note", "id", (
+        Column("id", "uid", Kind.UID, "never changes, also when the note is put right"),
+        Column("plot", "plot__code", tells="the plot that was looked at", is_empty_allowed=True),
+        Column("lot", "lot__number", tells="the lot that was looked at", is_empty_allowed=True),
+        Column("sample", "sample", tells="the lot's sample that was looked at; empty for the lot itself"),
+        Column("variable", "variable", tells="its id, of the crop ontology (CO_335:…) or our own (LOCAL:…)"),
+        Column("value", "value", tells="on the variable's scale, as exact text"),
+        Column("moisture_pct", "moisture_pct", Kind.EXACT, "at which the value stands, wet basis; empty for most"),
+        Column("observer", "observer", tells="who saw it; empty where it was not said"),
+        AT, BY,
+    ), _notes),
     Shelf("holds", "hold", "id", (
         ID,
         LOT, LINE,

@@ -22,6 +22,7 @@ from grading.actions.grading import SampledAndWorked, grade_portion, sample_and_
 from grading.actions.judging import CardJudged, judge_cards
 from grading.actions.measuring import Coloured, HundredSeeds, Screened, measure_colours, measure_seed_weights
 from grading.actions.measuring import measure_sizes as measure_size_curves
+from grading.actions.noting import SampleNoting, note_samples
 from grading.actions.packing import Packing, pack_for_sowing
 from grading.actions.portions import Worked
 from grading.actions.regrading import HowOften, set_regrades
@@ -195,6 +196,7 @@ OFFERS = (
     ActOffer("size curve", OnScreens, measure_sizes),
     ActOffer("pack for sowing", Packing, pack_for_sowing),
     ActOffer("sample tag", Tagging, print_tags),
+    ActOffer("note sample", SampleNoting, one(note_samples)),
     ActOffer("colour", Coloured, one(measure_colours)),
     ActOffer("judge card", CardJudged, one(judge_cards)),
     ActOffer("regrade plan", HowOften, set_regrades),

@@ -5,11 +5,13 @@ from dataclasses import dataclass, field
 from datetime import date, datetime
 
 from django.contrib.auth.models import User
+from django.db.models import Model
 
 from inventory.actions.acting import Booked, action
 from inventory.actions.desk import Desk, Typed
 from inventory.actions.drafts import Draft
 from inventory.actions.measuring import plan_measure
+from inventory.actions.noting import stage_note
 from inventory.actions.origin import plan_each
 from inventory.actions.posting import post_all
 from inventory.actions.reader import Missing, Reader
@@ -218,7 +220,9 @@ def note_stages(
             reader.add(NoSuchWord("stage", asked.stage, STAGES))
         elif plot and day:
             reader.add(*stage_mistakes(plot.code, stage, day, plot.sown_on))
-        rows = [PlotStage(station=station, plot=plot, stage=stage, day=day)] if plot and day else []
+        rows: list[Model] = []
+        if plot and day:
+            rows = [PlotStage(station=station, plot=plot, stage=stage, day=day), *stage_note(plot, stage, str(day))]
         return plan_measure(reader, rows, by=by, at=at, key=key, reason=reason)
 
     return Booked(tuple(post_all(plan_each(seen, plan))))

@@ -34,6 +34,7 @@ from inventory.actions.labelling import Printing, print_labels
 from inventory.actions.lines import NewLine, add_line
 from inventory.actions.measuring import MoistureReading, read_moisture_of
 from inventory.actions.moving import Move, Tip, into_bag, move
+from inventory.actions.noting import Amending, Noting, amend_notes, note_all
 from inventory.actions.places import NewContainer, add_containers
 from inventory.actions.plots import NewPlant, NewPlot, PlotWeight, add_plants, add_plots, weigh_plots
 from inventory.actions.promising import Promising, promise
@@ -121,6 +122,8 @@ ACTS: dict[str, Act] = {
     "test": Act(Drawing, take_for_test),
     "moisture": Act(MoistureReading, one(read_moisture_of)),
     "log weather": Act(WeatherLog, log_weather),
+    "note": Act(Noting, one(note_all)),
+    "amend note": Act(Amending, one(amend_notes)),
     "note stage": Act(StageSeen, one(note_stages)),
     "promise": Act(Promising, promise),
     "adjust": Act(Adjustment, adjust),

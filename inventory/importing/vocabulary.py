@@ -431,7 +431,114 @@ WEATHER = Vocabulary(
     ),
 )
 
-ALL: tuple[Vocabulary, ...] = (INTAKE, RUNS, PLOTS, WEATHER)
+NOTES = Vocabulary(
+    "notes",
+    "field notes",
+    (
+        field(
+            "plot",
+            "Plot|Plot code|Plot no|Plot number|Block",
+            "Parcelle|Code de parcelle|Bloc",
+            "Parcela|Código de parcela|Bloque",
+            Reads.CODE,
+            needed=True,
+            example="QM24-T101",
+            says="The plot that was looked at; it has to be in the books.",
+        ),
+        field(
+            "date",
+            "Date|Day|Seen on|Noted on|Date noted",
+            "Date|Jour|Vu le|Noté le",
+            "Fecha|Día|Visto el|Anotado el",
+            Reads.DATE,
+            example="2024-08-20",
+            says="The day it was seen; without it, today, or the day of flowering or maturity itself.",
+        ),
+        field(
+            "observer",
+            "Observer|Seen by|Noted by|Scored by",
+            "Observateur|Vu par|Noté par",
+            "Observador|Visto por|Anotado por",
+            Reads.TEXT,
+        ),
+        field(
+            "flowering",
+            "Flowering|Flowering date|Date of flowering|Flowered",
+            "Floraison|Date de floraison",
+            "Floración|Fecha de floración",
+            Reads.DATE,
+            example="2024-07-10",
+            says="The day on which half of the plants had a flower.",
+        ),
+        field(
+            "maturity",
+            "Maturity|Maturity date|Date of maturity|Ripe",
+            "Maturité|Date de maturité",
+            "Madurez|Fecha de madurez",
+            Reads.DATE,
+            example="2024-09-02",
+            says="The day on which half of the plants were ripe.",
+        ),
+        field(
+            "bacterial_blight",
+            "Bacterial blight|Blight|CBB|Common bacterial blight",
+            "Bactériose|Bactériose commune",
+            "Bacteriosis|Bacteriosis común",
+            Reads.TEXT,
+            example="3",
+            says="1 to 9; 1 is no disease, 9 the worst.",
+        ),
+        field(
+            "white_mold",
+            "White mold|White mould",
+            "Pourriture blanche|Sclérotiniose",
+            "Moho blanco",
+            Reads.TEXT,
+            example="1",
+            says="1 to 9; 1 is no disease, 9 the worst.",
+        ),
+        field(
+            "standing",
+            "Standing|Lodging|Standing score",
+            "Tenue|Verse",
+            "Acame|Vuelco",
+            Reads.TEXT,
+            example="2",
+            says="1 to 9; 1 is all upright, 9 all flat.",
+        ),
+        field(
+            "yield",
+            "Yield kg/ha|Yield|Seed yield",
+            "Rendement kg/ha|Rendement",
+            "Rendimiento kg/ha|Rendimiento",
+            Reads.NUMBER,
+            example="2350",
+            says="Kilograms per hectare, at the moisture beside it.",
+        ),
+        field(
+            "moisture",
+            "Moisture|At moisture|Yield moisture|Moisture of yield",
+            "Humidité|Humidité du rendement",
+            "Humedad|Humedad del rendimiento",
+            Reads.MOISTURE,
+            unit="%",
+            example="16",
+            says="The moisture at which the yield stands.",
+        ),
+        field(
+            "seed_weight",
+            "Seed weight|100 seed weight|Hundred seed weight|100SW",
+            "Poids de 100 graines",
+            "Peso de 100 semillas",
+            Reads.NUMBER,
+            example="19.8",
+            says="Grams of a hundred seeds.",
+        ),
+        REMARKS,
+    ),
+)
+
+ALL: tuple[Vocabulary, ...] = (INTAKE, RUNS, PLOTS, WEATHER, NOTES)
 
 
 def vocabulary_of(kind: SheetKind) -> Vocabulary:

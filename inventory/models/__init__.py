@@ -5,6 +5,7 @@ from inventory.models.acts import Command, Load, RunDraft, SheetDraft
 from inventory.models.field import PlotStage, WeatherDay
 from inventory.models.ledger import Bag, Entry, Identity, Lot, Operation
 from inventory.models.measured import Measured, ToldPlugin
+from inventory.models.notes import FieldNote
 from inventory.models.origin import Cross, Line, LineName, MarketClass, Plant, Plot, Sender, Site
 from inventory.models.places import Container, Place
 from inventory.models.records import (
@@ -34,6 +35,7 @@ __all__ = [
     "Decision",
     "Entry",
     "Feedback",
+    "FieldNote",
     "FieldWeight",
     "Identity",
     "Label",

@@ -22,6 +22,7 @@ from inventory.queries.deliveries import last_deliveries
 from inventory.queries.kilos_today import Moved, kilos_of
 from inventory.queries.lot_story import has_lots
 from inventory.queries.meaning import what_is_meant
+from inventory.queries.notes import notes_of_plot
 from inventory.queries.today import today_at
 from inventory.queries.tracing import trace
 from inventory.queries.waiting import what_waits
@@ -100,7 +101,9 @@ def thing(request: HttpRequest, kind: str, name: str) -> HttpResponse:
             return redirect(link_to(kind, meant.name))
         return _PAGES[kind](request, name)
     forward = listed_trace(trace(station, name, forward=True, most=MOST_TRACED, thing=found))
-    return render(request, "inventory/thing.html", {"kind": kind, "name": name, "forward": forward})
+    noted = notes_of_plot(station, name) if kind == "plot" else ()
+    context = {"kind": kind, "name": name, "forward": forward, "noted": noted}
+    return render(request, "inventory/thing.html", context)
 
 
 def _thing_called(station: Station, kind: str, name: str) -> Thing | None:

@@ -16,6 +16,7 @@ from inventory.queries.feedback import said_of
 from inventory.queries.finding import find_lot
 from inventory.queries.generations import Generation, generation_of
 from inventory.queries.moistures import newest_moisture
+from inventory.queries.notes import Noted, notes_in_words
 from inventory.queries.promises import open_promises
 from inventory.queries.uses import name_act
 from inventory.rules.kinds import BLIND
@@ -70,6 +71,7 @@ class LotStory:
     generation: Generation
     said: tuple[Feedback, ...]
     moisture: Decimal | None = None  # read last [% wet basis]
+    noted: tuple[Noted, ...] = ()
     notes: tuple[Note, ...] = ()
 
     @property
@@ -79,7 +81,7 @@ class LotStory:
 
 
 def lot_story(station: Station, typed: str) -> LotStory:
-    """Tell a lot's story (14 queries, however long it is).
+    """Tell a lot's story (15 queries, however long it is).
 
     Raises:
         Mistake: the number cannot be read, does not check, or is unknown.
@@ -101,6 +103,7 @@ def lot_story(station: Station, typed: str) -> LotStory:
         generation=generation_of(lot),
         said=tuple(said_of(lot, standing.line if standing else None)),
         moisture=newest_moisture(lot),
+        noted=tuple(notes_in_words(lot)),
         notes=notes,
     )
 

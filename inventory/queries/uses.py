@@ -1,13 +1,13 @@
 """What stands on acts: the later acts that used what they made, followed them up, or took them back."""
 
 import json
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from sqlite3 import sqlite_version_info
 from typing import Any, TypeVar
 
 from django.db.models import Q, QuerySet
 
-from inventory.models import Entry, FieldWeight, Identity, Link, Operation, Plant, Plot
+from inventory.models import Entry, FieldNote, FieldWeight, Identity, Link, Operation, Plant, Plot
 from inventory.rules.nodes import NodeKind, key_of, node
 
 T = TypeVar("T")
@@ -57,7 +57,7 @@ def plots_entered(operations: Sequence[Operation]) -> dict[int, Plot]:
 
 
 def uses_of_plots(entered: Mapping[int, Plot], operations: Sequence[Operation]) -> dict[int, list[str]]:
-    """What stands on plots, by the act that entered each: deliveries, sowings, field weights and plants, in words.
+    """What stands on plots, by the act that entered each: deliveries, sowings, field weights, notes and plants.
 
     Args:
         entered: act -> plot.
@@ -72,13 +72,21 @@ def uses_of_plots(entered: Mapping[int, Plot], operations: Sequence[Operation]) 
             for link in Link.objects.filter(**{f"{end}__in": nodes}).select_related("operation"):
                 if link.operation_id not in inside:
                     named[act_of[key_of(getattr(link, end))]].append(name_act(link.operation))
-        weights = FieldWeight.objects.filter(plot__in=some, operation__reversed_by__isnull=True)
-        for weight in weights.select_related("operation"):
-            if weight.operation_id not in inside:
-                named[act_of[weight.plot_id]].append(name_act(weight.operation))
+        for plot_id, act in _written_of(some):
+            if act.pk not in inside:
+                named[act_of[plot_id]].append(name_act(act))
         for plant in Plant.objects.filter(plot__in=some):
             named[act_of[plant.plot_id]].append(f"plant {plant.number}")
     return {act: list(dict.fromkeys(uses)) for act, uses in named.items()}
+
+
+def _written_of(plots: Sequence[int]) -> Iterator[tuple[int, Operation]]:
+    """Give field weights and notes that stand on plots, with their acts (2 queries)."""
+    for model in (FieldWeight, FieldNote):
+        rows = model._default_manager.filter(plot__in=plots, operation__reversed_by__isnull=True)
+        for row in rows.select_related("operation"):
+            if row.plot_id is not None:
+                yield row.plot_id, row.operation
 
 
 def _makers(operations: Sequence[Operation]) -> dict[int, int]:

@@ -13,6 +13,7 @@ SAID = (
     "decide",
     "grade",
     "measure",
+    "note",
     "field weight",
     "pollinate",
     "rename",

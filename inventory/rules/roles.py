@@ -35,6 +35,7 @@ WHO_MAY: dict[str, tuple[str, tuple[str, ...]]] = {
     "grade": ("grade a sample", (BENCH,)),
     "test": ("test seed", (BENCH, BREEDER)),
     "measure": ("enter measurements", (BENCH, BREEDER)),
+    "note": ("write field notes", (BREEDER, BENCH, INTAKE)),
     "limit": ("set what may be found in seed", (BREEDER,)),
     # the programme
     "origin": ("enter lines, crosses and plots", (BREEDER,)),

@@ -54,6 +54,7 @@ def stocked() -> House:
     _book(plant, "add container", {"code": "SB-1", "kind": "steel bin", "tare": "42"})
     _book(plant, "add cross", {"code": "Q1", "female": "N-1", "male": "N-2"})
     _book(plant, "bench sample", {"number": "G1", "lot": clean.number, "mass": "2"})
+    _book(plant, "note", {"plot": "ST24-N-1-1", "variable": "standing", "value": "2"})
     _book(plant, "hold", {"lots": [lot.number]})
     items = [{"lot": clean.number, "mass": "100"}]
     _book(plant, "ship", {"code": "S1", "recipient": "=Tollhaven", "items": items})

@@ -38,7 +38,7 @@ def load(bench: Bench, kind: str, content: str | bytes, answers: Any = (), name:
 
 
 def test_grading_brings_its_kinds_beside_the_inventorys():
-    assert list(all_kinds()) == ["intake", "runs", "plots", "weather", "samples", "germination"]
+    assert list(all_kinds()) == ["intake", "runs", "plots", "weather", "notes", "samples", "germination"]
 
 
 def test_a_row_is_a_sample_and_its_graded_portion(bench):

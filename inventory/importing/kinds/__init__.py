@@ -2,13 +2,13 @@
 
 from hilum.plugins import SheetKind
 from hilum.plugins.host import the_host
-from inventory.importing.kinds import intake, plots, runs, weather
+from inventory.importing.kinds import intake, notes, plots, runs, weather
 from inventory.importing.kinds.kind import Kind
 from inventory.importing.kinds.plain import kind_of_plugin
 from inventory.importing.measurements import sheet_kinds_of_measurements
 from inventory.importing.words import UnknownWord
 
-OWN: tuple[Kind, ...] = (intake.KIND, runs.KIND, plots.KIND, weather.KIND)
+OWN: tuple[Kind, ...] = (intake.KIND, runs.KIND, plots.KIND, weather.KIND, notes.KIND)
 
 
 def all_kinds() -> dict[str, Kind]:

@@ -33,6 +33,8 @@ SEASON = [
         "bench",
         {"site": "HF", "days": [{"day": "2025-05-30", "low": "9.5", "high": "21"}]},
     ),
+    ("note", "breeder", {"plot": "HF25-T1", "variable": "standing", "value": "2"}),
+    ("amend note", "breeder", {"plot": "HF25-T1", "variable": "standing", "value": "3"}),
     ("moisture", "intake", {"lot": "24-0001-5", "moisture": "15.2"}),
     ("correct", "intake", {"act": "24-0001-5", "plots": ["ST24-N-1-1"], "net": "813.5", "place": "F-1"}),
     ("adjust", "records", {"lot": "24-0001-5", "mass": "-3.5"}),
