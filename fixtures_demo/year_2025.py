@@ -20,11 +20,15 @@ from inventory.actions.additions import Addition, add_to_run
 from inventory.actions.blending import Blend, Part, blend
 from inventory.actions.correcting import correct_deliveries
 from inventory.actions.deciding import Deciding, decide
+from inventory.actions.noting import Noting, note_all
 from inventory.actions.promising import Promising, promise
 from inventory.actions.receiving import Delivery
 from inventory.actions.shipping import Item, Shipping, ship
 from inventory.actions.sowing import Sowing, sow_all
 
+SCORED_ON = "2025-09-04"
+# Plot -> standing and white mold as they were scored in the first rep, 1 to 9.
+SCORES = {"HM25-T101": (2, 1), "HM25-T102": (1, 3), "HM25-T103": (4, 2), "HM25-T104": (2, 1)}
 SWAPPED = ("25-0005-6", "25-0007-0")
 WHY_SWAPPED = "The two bags had each other's tags: seed weight and size say so, and now the field weights agree."
 SPILLED = "spilled at thresher?"
@@ -51,6 +55,7 @@ def build(demo: Demo) -> None:
     bag(demo, next(row for row in table("bagging") if row["bagging"] == "K5"))
     _ship(demo)
     _promise(demo)
+    _note_the_trial(demo)
 
 
 def _answers(name: str, key: str, wanted: tuple[str, ...], heading: str, why: str) -> dict[tuple[int, str], str]:
@@ -132,3 +137,13 @@ def _promise(demo: Demo) -> None:
     for lot, kg, recipient in (("25-0014-5", "600.0", "2026 increase blocks"), ("25-0018-4", "500.0", SHED)):
         promised = Promising(lot=lot, mass=kg, recipient=recipient, at=demo.at("promise", TODAY, lot))
         promise(promised, station=demo.station, by=demo.person("breeder"), now=NOW)
+
+
+def _note_the_trial(demo: Demo) -> None:
+    """The scores of the first plots, entered from the field book after all else."""
+    notes = [
+        Noting(plot=plot, variable=variable, value=score, at=SCORED_ON)
+        for plot, scores in SCORES.items()
+        for variable, score in zip(("standing", "white mold"), scores, strict=True)
+    ]
+    note_all(notes, station=demo.station, by=demo.person("breeder"), now=NOW)
