@@ -13,7 +13,7 @@ from inventory.actions.reader import Reader
 from inventory.importing.cells import RowCells
 from inventory.importing.fields import Reads
 from inventory.importing.kinds.kind import Kind
-from inventory.importing.vocabulary import NOTES
+from inventory.importing.notes_vocabulary import NOTES
 from inventory.models import Plot, Station
 from inventory.rules.mistakes import Mistake, Refused
 
