@@ -145,17 +145,26 @@ def test_a_body_of_another_kind_is_told_what_to_send(program: Client) -> None:
     assert answer.status_code == 415 and "application/json" in answer.json()
 
 
-@pytest.mark.parametrize("route", ROUTES, ids=lambda route: route.path)
-def test_no_address_opens_without_a_key_or_for_a_browsers_session(plant: House, route: Any) -> None:
+def test_a_body_without_end_is_refused_before_it_is_kept(program: Client, settings: Any) -> None:
+    settings.LARGEST_BODY = 1000
+    assert (
+        "1,000"
+        in program.client.post(
+            "/brapi/v2/crosses", "x" * 2000, content_type="application/json", headers=program.headers
+        ).json()
+    )
+
+
+def test_no_address_opens_without_a_key_or_for_a_browsers_session(plant: House) -> None:
     browser = Browser()
     browser.force_login(plant.records)
-    address = f"/brapi/v2/{route.path.replace('{', '').replace('}', '')}"
-    for method in route.methods:
-        answer = getattr(browser, method.lower())(
-            address, **({} if method == "GET" else {"content_type": "application/json"})
-        )
-        assert answer.status_code == 401, answer.content
-        assert answer.json().startswith("ERROR - ")
+    for route in ROUTES:
+        address = f"/brapi/v2/{route.path.replace('{', '').replace('}', '')}"
+        for method in route.methods:
+            kind = {} if method == "GET" else {"content_type": "application/json"}
+            answer = getattr(browser, method.lower())(address, **kind)
+            assert answer.status_code == 401, (route.path, answer.content)
+            assert answer.json().startswith("ERROR - ")
 
 
 def test_each_address_wants_the_scope_of_what_it_does(plant: House) -> None:

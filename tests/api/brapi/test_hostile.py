@@ -54,23 +54,21 @@ def send(program: Client, method: str, address: str, body: Any = None) -> None:
 
 @pytest.mark.parametrize("things", THINGS, ids=lambda things: things.path)
 def test_a_parameter_may_hold_anything(program: Client, things: Any) -> None:
-    words = cycle(WORDS)
+    words = cycle(WORDS[len(things.path) % len(WORDS) :] + WORDS)
     for name in (*things.filters, *things.singles, *things.flags, "page", "pageSize", "unknown"):
-        for _each in range(2):
-            word = quote(next(words), errors="surrogatepass")
-            send(program, "get", f"{things.path}?{name}={word}")
+        word = quote(next(words), errors="surrogatepass")
+        send(program, "get", f"{things.path}?{name}={word}")
     if things.has_one:
-        for word in WORDS:
-            send(program, "get", f"{things.path}/{quote(word, errors='surrogatepass')}")
+        for word in WORDS[:6]:
+            send(program, "get", f"{things.path}/{quote(word)}")
 
 
 @pytest.mark.parametrize("things", [one for one in THINGS if one.has_search], ids=lambda things: things.path)
 def test_a_search_may_hold_anything(program: Client, things: Any) -> None:
-    values = cycle(VALUES)
+    values = cycle(VALUES[len(things.path) % len(VALUES) :] + VALUES)
     names = [*map(plural_of, things.filters), *things.singles, *things.flags, "page", "pageSize", "unknown"]
     for name in names:
-        for _each in range(2):
-            send(program, "post", f"search/{things.path}", {name: next(values)})
+        send(program, "post", f"search/{things.path}", {name: next(values)})
 
 
 @pytest.mark.parametrize("things", [one for one in THINGS if one.post], ids=lambda things: things.path)
@@ -86,12 +84,12 @@ def test_each_field_of_what_is_entered_may_be_anything(program: Client) -> None:
     line = {"germplasmName": "Fen 1", "commonCropName": "Common bean", "synonyms": [], "additionalInfo": {}}
     cross = {"crossName": "C1", "crossType": "BIPARENTAL", "parent1": {"germplasmName": "N-1"}, "parent2": {}}
     kept = {"listName": "x", "listType": "germplasm", "data": [], "additionalInfo": {}, "externalReferences": []}
-    values = cycle(VALUES)
+    values, sides = cycle(VALUES), cycle(("germplasmDbId", "germplasmName", "parentType"))
     for path, sample in (("germplasm", line), ("crosses", cross), ("lists", kept)):
         for name in (*sample, *sample, *sample):
             send(program, "post", path, [{**sample, name: next(values)}])
     for value in VALUES:
-        for side in ("germplasmDbId", "germplasmName", "parentType"):
-            send(program, "post", "crosses", [{**cross, "parent2": {"germplasmName": "N-2", side: value}}])
+        parent = {"germplasmName": "N-2", next(sides): value}
+        send(program, "post", "crosses", [{**cross, "parent2": parent}])
         send(program, "post", "germplasm", [{**line, "additionalInfo": {"marketClass": value, "crossName": value}}])
         send(program, "post", "germplasm", [{**line, "synonyms": [{"synonym": value}]}])
