@@ -104,6 +104,7 @@ _OWN: tuple[PageLink, ...] = (
     PageLink("floor", "Wet lots", "/floor/wet/"),
     PageLink("floor", "Still out", "/floor/still-out/"),
     PageLink("floor", "Move seed", "/floor/moves/", "move"),
+    PageLink("floor", "Where is a bag?", "/bags/"),
     PageLink("floor", "Shipments", "/floor/shipments/"),
     PageLink("floor", "Load a shipment", "/floor/shipments/load/", "ship"),
     PageLink("floor", "On hold", "/floor/holds/"),

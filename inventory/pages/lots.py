@@ -72,5 +72,5 @@ def link_to(kind: str, name: str) -> str:
         return reverse("lot", args=[name])
     if kind == "bag":
         number, _slash, bag = name.partition("/")
-        return f"{reverse('lot', args=[number])}#bag-{bag}"
+        return reverse("bag", args=[number, bag])
     return reverse("thing", args=[kind, name])

@@ -18,7 +18,7 @@ _QUESTIONS = (
     (gettext_lazy("What is on the floor and too wet, since when?"), "floor-wet"),
     (gettext_lazy("What came in today and has no sample, place or label yet?"), "floor-today"),
     (gettext_lazy("Which plots have not come in yet?"), "still-out"),
-    (gettext_lazy("Where is a bag now, and what went out with it?"), "trace-door"),
+    (gettext_lazy("Where is a bag now, and what went out with it?"), "bag-door"),
     (gettext_lazy("Which two graders disagree?"), "!graders"),
     (gettext_lazy("Which lots do not look like their line?"), "?unlike"),
     (gettext_lazy("What changed since yesterday, who did it, and why?"), "changes"),

@@ -18,6 +18,9 @@ from inventory.rules.reading import UNKEPT, plain, quoted, typed_text
 
 SEASON = re.compile(r"(?:season )?((?:19|20)[0-9]{2})", re.IGNORECASE)
 
+_BAG_FIRST = re.compile(r"bag (no\.? ?|#)?(?P<bag>\d{1,5})( of| from|,)? (lot )?(?P<lot>\S+)", re.IGNORECASE)
+_LOT_FIRST = re.compile(r"(lot )?(?P<lot>\S+?),? bag (no\.? ?|#)?(?P<bag>\d{1,5})", re.IGNORECASE)
+
 
 class ThingKind(StrEnum):
     """What a person can ask about."""
@@ -95,7 +98,14 @@ def _season(station: Station, text: str) -> Thing | None:
     return Thing(ThingKind.SEASON, match[1], keys) if keys else None
 
 
+def _with_slash(text: str) -> str:
+    """Write a bag as its label does, however it is said: "bag 14 of 24-0016-5", "24-0016-5 bag 14"."""
+    said = _BAG_FIRST.fullmatch(text) or _LOT_FIRST.fullmatch(text)
+    return f"{said['lot']}/{said['bag']}" if said else text
+
+
 def _bag(station: Station, text: str) -> Thing | None:
+    text = _with_slash(text)
     if "/" not in text:
         return None
     before = text.partition("/")[0]

@@ -1,11 +1,13 @@
 """Numbers of bags as people write them: "1-6, 24"."""
 
 import re
+from collections.abc import Sequence
 
 from inventory.rules.mistakes import Mistake
 from inventory.rules.reading import quoted
 
 MOST_BAGS = 5_000
+_SHORTEST_RUN = 3  # "1, 2" reads better than "1-2"
 
 
 class NotBagNumbers(Mistake):
@@ -43,3 +45,18 @@ def read_bags(typed: object) -> list[int]:
         if len(numbers) > MOST_BAGS:
             raise TooManyBags
     return list(dict.fromkeys(numbers))
+
+
+def in_ranges(numbers: Sequence[int]) -> str:
+    """Write numbers of bags: [1, 2, 3, 7] -> "1-3, 7".
+
+    Args:
+        numbers: rising.
+    """
+    runs: list[list[int]] = []
+    for number in numbers:
+        if runs and number == runs[-1][-1] + 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    return ", ".join(f"{run[0]}-{run[-1]}" if len(run) >= _SHORTEST_RUN else ", ".join(map(str, run)) for run in runs)

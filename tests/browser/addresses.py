@@ -27,6 +27,7 @@ EXAMPLES: Mapping[str, Sequence[Mapping[str, Any]]] = {
     "sample": ({"number": "G04"}, {"number": "G16"}),
     "pan-of": ({"number": "G04"},),
     "lot": ({"number": "24-0016-5"}, {"number": "24-0021-7"}, {"number": "25-0017-6"}),
+    "bag": ({"number": "24-0016-5", "bag_no": 14}, {"number": "25-0017-6", "bag_no": 41}),
     "thing": (
         {"kind": "place", "name": "B-01"},
         {"kind": "line", "name": "QN-2104"},

@@ -66,7 +66,7 @@ def test_a_second_lot_in_a_row_is_asked_about(open_as, plant: House) -> None:
     scan(page, bag_code(1))
     expect(page.locator("h1")).to_have_text("Two in a row")
     page.get_by_role("link", name="Open 24-0001-5/1").click()
-    page.wait_for_url("**/lots/24-0001-5/#bag-1")
+    page.wait_for_url("**/lots/24-0001-5/bags/1/")
     assert not Stock.objects.filter(place__code="A-01", mg__gt=0).exists()
 
 

@@ -66,7 +66,7 @@ def test_the_scan_line_opens_a_lot(client: Client, plant: House, typed: str) -> 
 @pytest.mark.parametrize(
     ("typed", "opens"),
     [
-        ("24-0002-8/3", "/lots/24-0002-8/#bag-3"),
+        ("24-0002-8/3", "/lots/24-0002-8/bags/3/"),
         ("B-01", "/of/place/B-01/"),
         ("n1", "/of/line/N-1/"),
         ("ST24-N-1-1", "/of/plot/ST24-N-1-1/"),

@@ -86,7 +86,7 @@ def test_bag_labels_read_back_as_their_bags(signed_in: Client, plant: House) -> 
         assert words in first.text
     assert "net 9.0 kg" in part.text
     found = signed_in.get(f"/s/{label_code(LabelKind.BAG, bag.pk)}", follow=True)
-    assert found.redirect_chain[-1][0] == f"/lots/{lot.number}/#bag-1"
+    assert found.redirect_chain[-1][0] == f"/lots/{lot.number}/bags/1/"
 
 
 def test_a_treated_lot_and_its_bags_carry_the_products_caution(signed_in: Client, plant: House) -> None:
