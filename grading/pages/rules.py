@@ -1,6 +1,7 @@
 """Rules: which are in force since when, drafts with limits in a table or as JSON, what they would have changed."""
 
 import json
+import re
 from typing import Any
 
 from django.contrib import messages
@@ -103,14 +104,21 @@ def _draft_page(
         document = {}
     document = document if isinstance(document, dict) else {}
     faults = {mistake.field: mistake.says for mistake in wrong if mistake.field}
+    kept = _draft(station, rule_set, edition)
+    head = document if kept or request.method == "POST" else {**document, "edition": _next_edition(edition)}
     context = {
         "id": rule_set, "edition": edition, "text": text, "wrong": wrong, "document": document,
         "notes": "\n".join(map(str, document.get("notes") or ())), "tables": _with_faults(limits_of(document), faults),
-        "head": [(name, document.get(name, ""), faults.get(f"/{name}", "")) for name in HEAD],
-        "draft": _draft(station, rule_set, edition), "may_rule": may(request_role(request), "rules"),
+        "head": [(name, head.get(name, ""), faults.get(f"/{name}", "")) for name in HEAD],
+        "draft": kept, "may_rule": may(request_role(request), "rules"),
         "may": may(request_role(request), "draft rules"),
     }  # fmt: skip
     return render(request, "grading/rules_draft.html", context, status=UNPROCESSABLE if wrong else 200)
+
+
+def _next_edition(edition: str) -> str:
+    """Propose the next number; an edition that is called by a year or a date gets its name from whoever drafts."""
+    return str(int(edition) + 1) if re.fullmatch("[0-9]{1,3}", edition) else ""
 
 
 def _with_faults(tables: list[dict[str, Any]], faults: dict[str, str]) -> list[dict[str, Any]]:

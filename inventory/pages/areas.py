@@ -11,6 +11,7 @@ from django.views.decorators.http import require_safe
 
 from hilum.plugins import PageLink
 from hilum.plugins.host import the_host
+from inventory.pages.act_titles import title_of
 from inventory.pages.frame import station_here, whose
 from inventory.queries.waiting import what_waits
 
@@ -91,6 +92,27 @@ def pages_of(name: str) -> list[Page]:
     return [*(Page(link.words, link.address) for link in links), *acts]
 
 
+# What each role does most, on its home page: verbs, or addresses of pages that do no act.
+_FIRST = {
+    "intake": ("receive", "move", "ship", "label"),
+    "line": ("clean", "bag", "blend"),
+    "bench": ("grade", "bench sample", "germination"),
+    "breeder": ("sow", "promise", "decide"),
+    "records": ("load", "/records/look/", "/records/"),
+}
+
+
+def first_acts(role: str) -> list[Page]:
+    """List what a role does most, to begin it from the home page."""
+    links = {key: link for link in reversed((*_OWN, *the_host().page_links())) for key in (link.verb, link.address)}
+    return [
+        Page(links[verb].words, links[verb].address)
+        if verb in links
+        else Page(title_of(verb), reverse("act", args=[verb.replace(" ", "-")]))
+        for verb in _FIRST.get(role, ())
+    ]
+
+
 def request_role(request: HttpRequest) -> str:
     """Give the role of whoever asks at their station."""
     return whose(request)[1]
@@ -119,7 +141,7 @@ _OWN: tuple[PageLink, ...] = (
     PageLink("floor", "Bag off", "/line/bagging/", "bag"),
     PageLink("floor", "Labels and papers", "/print/", "label"),
     PageLink("breeding", "Lines", "/lines/"),
-    PageLink("floor", "Sheets in", "/records/sheets/"),
+    PageLink("floor", "Sheets in", "/records/sheets/", "load"),
     PageLink("floor", "Look at these", "/records/look/"),
     PageLink("floor", "Records: sheets, lines, people, the proof of the books", "/records/"),
     PageLink("floor", "For programs: the API", "/api/docs"),

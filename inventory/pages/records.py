@@ -11,6 +11,7 @@ from django.shortcuts import redirect, render
 from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
+from hilum.plugins.host import the_host
 from inventory.actions.acting import require
 from inventory.pages.acts import person
 from inventory.pages.areas import request_role
@@ -27,7 +28,9 @@ MOST_OF_A_GROUP = 12
 @require_safe
 def desk(request: HttpRequest) -> HttpResponse:
     """List the pages of the records desk."""
-    return render(request, "inventory/records.html", {"may": may(request_role(request), "people")})
+    theirs = [link for link in the_host().page_links() if link.address.startswith("/records/")]
+    context = {"may": may(request_role(request), "people"), "pages": theirs}
+    return render(request, "inventory/records.html", context)
 
 
 @require_safe

@@ -11,7 +11,7 @@ from django.views.decorators.http import require_safe
 
 from inventory.drawing.ribbon import Part, Ribbon, ribbon
 from inventory.models import Station
-from inventory.pages.areas import request_role
+from inventory.pages.areas import first_acts, request_role
 from inventory.pages.frame import station_here
 from inventory.pages.lots import MOST_TRACED, link_to, listed_trace, traced
 from inventory.pages.places import container, place
@@ -47,6 +47,7 @@ def home(request: HttpRequest) -> HttpResponse:
     moved = kilos_of(station, today_at(station))
     whole = max(moved.total_in, moved.total_out)
     context = {
+        "first": first_acts(request_role(request)),
         "waits": waits[:MOST_WAITING],
         "more": max(0, len(waits) - MOST_WAITING),
         "last": last[0] if last else None,

@@ -142,3 +142,10 @@ def test_whoever_may_not_draft_reads_only(client: Client, bench: Bench) -> None:
 def test_what_there_is_not_is_a_page_that_says_so(desk: Client) -> None:
     for address in ("of", "draft", "tried"):
         assert desk.get(f"/records/rules/{address}/QM-DEMO/99/").status_code == 404
+
+
+def test_a_draft_is_offered_the_next_edition_and_keeps_its_own(desk: Client) -> None:
+    page = desk.get("/records/rules/draft/CA-BEANS/2025-07-25/").content.decode()
+    assert 'id="/edition" name="edition" value=""' in page
+    text = page[page.index("<textarea class=") :]
+    assert "2025-07-25" in text

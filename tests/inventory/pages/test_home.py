@@ -137,3 +137,23 @@ def test_hours_are_those_of_the_stations_clocks_on_every_page(client: Client, pl
     records.refresh_from_db()
     hour = records.last_login.astimezone(ZoneInfo(plant.station.zone)).strftime("%H:%M")
     assert hour in client.get("/records/people/").content.decode()
+
+
+@pytest.mark.parametrize(
+    ("role", "words"),
+    [
+        ("intake", "Weigh in Move seed Load a shipment Labels and papers"),
+        ("line", "Cleaning line Bag off Blend lots"),
+        ("bench", "Pan: work a sample"),
+        ("breeder", "Take seed for sowing Promise seed Decide about a line"),
+        ("records", "Sheets in Look at these Records: sheets, lines, people"),
+    ],
+)
+def test_each_role_begins_its_work_from_the_home_page(client: Client, plant: House, role: str, words: str) -> None:
+    client.force_login(plant.people[role])
+    assert words in plain(client.get("/").content.decode())
+
+
+def test_the_records_desk_leads_to_the_rules(client: Client, plant: House) -> None:
+    client.force_login(plant.people["records"])
+    assert 'href="/records/rules/"' in client.get("/records/").content.decode()
