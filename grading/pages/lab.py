@@ -11,16 +11,17 @@ from django.shortcuts import redirect, render
 from django.utils.translation import gettext, gettext_lazy
 from django.views.decorators.http import require_http_methods, require_safe
 
-from grading.pages.lab_results import csv_of, drawn, results_of
+from grading.pages.lab_results import csv_of, picture_of, results_of
 from grading.queries.germination import germination_watch
 from grading.queries.lab import newest_tests, open_trays
 from inventory.importing.acts import act_of
 from inventory.models import Lot
 from inventory.pages.acts import do_act, new_key, worded
 from inventory.pages.carrying import carried
-from inventory.pages.downloads import as_picture, as_table
+from inventory.pages.downloads import as_table
 from inventory.pages.forms import Form, FormField, form_of, form_with, taken
 from inventory.pages.frame import station_here
+from inventory.pages.pictures import picture_answer
 from inventory.queries.booked import booked_facts
 from inventory.queries.finding import find_lot
 from inventory.queries.today import today_at
@@ -135,8 +136,8 @@ def results(request: HttpRequest, number: str) -> HttpResponse:
     picture, form = request.GET.get("picture", ""), request.GET.get("format", "")
     if form == "csv" and (table := csv_of(shown, picture)):
         return as_table(f"{picture}-{number}", *table)
-    if form == "svg" and (one := drawn(shown, picture, request.GET.get("test", ""))):
-        return as_picture(f"{picture}-{number}", f"grading/{picture}.svg", {"one": one}, request)
+    if form == "svg" and (one := picture_of(found, shown, picture, request.GET.get("test", ""))):
+        return picture_answer(request, one)
     return render(request, "grading/results.html", {"lot": found, "zone": ZoneInfo(station.zone), **shown})
 
 

@@ -5,26 +5,36 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
-from django.utils.translation import gettext
+from django.utils.translation import gettext, ngettext
 
-from grading.drawing.germination import picture
-from grading.drawing.size_curve import curve
 from grading.queries.behind import in_100
 from grading.queries.colours import LotColour, newest_colours, past_of
 from grading.queries.germination import Tested, germinations_of, threshold_of
 from grading.queries.lab import Sized, sized_of, weighed_of
+from grading.queries.posts import germination_dots
 from grading.rules.colour_reading import CIELAB
 from grading.rules.germination import is_too_near_to_call
 from grading.rules.size_curve import size_passing
+from grading.stats.colour import Lab
 from grading.stats.colour_past import FEWEST, against_past, difference_words
 from grading.stats.colour_space import swatch
+from hilum.plugins import Curve, Swatch
+from inventory.drawing.curve import HEIGHT, WIDTH, draw_curve
 from inventory.drawing.post import Judged, posts
+from inventory.drawing.replicates import replicate_row
 from inventory.models import Lot, Station
+from inventory.pages.panels import DOTS_HEIGHT, swatches_picture
+from inventory.pages.pictures import Picture
 from inventory.queries.moistures import newest_moisture
 from inventory.queries.showing import shown_number
 from inventory.rules.moisture import storage_advice
 from inventory.rules.rounding import half_up
 
+_HEADS = {
+    "germination": ("test", "date", "replicate", "normal of 100", "mean %", "spread", "allowed spread"),
+    "sizes": ("screen", "opening mm", "passed %", "past least %", "past most %"),
+    "colour": ("what", "on a screen"),
+}
 Table = tuple[Sequence[str], list[tuple[object, ...]]]
 
 
@@ -55,22 +65,51 @@ def _moisture(lot: Lot) -> str:
 def csv_of(shown: dict[str, Any], what: str) -> Table | None:
     """Give the numbers of one picture as a table; None where there is none."""
     if what == "germination" and shown["germination"]:
-        heads = ("test", "date", "replicate", "normal of 100", "mean %", "spread", "allowed spread")
-        return heads, [row for one in shown["germination"] for row in one["table"]]
+        return csv_heads(what), [row for each in shown["germination"] for row in each["table"]]
     if what == "sizes" and shown["sizes"]:
-        return ("screen", "opening mm", "passed %", "past least %", "past most %"), shown["sizes"]["table"]
+        return csv_heads(what), shown["sizes"]["table"]
+    if what == "colour" and shown["colour"]:
+        return csv_heads(what), [(one.words, one.code) for one in shown["colour"]["swatches"]]
     return None
 
 
-def drawn(shown: dict[str, Any], what: str, test: str) -> dict[str, Any] | None:
-    """Give what a picture is drawn from; None where there is none.
+def csv_heads(what: str) -> Sequence[str]:
+    """Name the columns of a picture's table."""
+    return _HEADS[what]
+
+
+def picture_of(lot: Lot, shown: dict[str, Any], what: str, test: str) -> Picture | None:
+    """Give a picture as a file needs it; None where there is none.
 
     Args:
         test: number of the germination test that is meant.
     """
     if what == "germination":
-        return next((one for one in shown["germination"] if one["test"].number == test), None)
-    return shown["sizes"] if what == "sizes" else None
+        found = next((each for each in shown["germination"] if each["test"].number == test), None)
+        return _germination_picture(found) if found else None
+    if what == "sizes" and shown["sizes"] and shown["sizes"]["drawn"]:
+        return _size_picture(lot, shown["sizes"])
+    colour = shown["colour"] if what == "colour" else None
+    if colour and colour["swatches"]:
+        return swatches_picture(f"{gettext('Colour')} {lot.number}", colour["says"], colour["swatches"])
+    return None
+
+
+def _germination_picture(shown: dict[str, Any]) -> Picture:
+    title = f"{gettext('Germination')} {shown['test'].number}"
+    heads, rows = csv_heads("germination"), [[str(cell) for cell in row] for row in shown["table"]]
+    context = {"one": shown["one"], "row": shown["row"]}
+    return Picture(title, shown["says"], "inventory/pictures/replicates.svg", context, WIDTH, DOTS_HEIGHT, heads, rows)
+
+
+def _size_picture(lot: Lot, shown: dict[str, Any]) -> Picture:
+    rows = [[str(cell) for cell in row] for row in shown["table"]]
+    context = {"curve": shown["curve"], "drawn": shown["drawn"]}
+    lines = [shown["curve"].before_words] if shown["curve"].before_words else []
+    return Picture(
+        f"{gettext('Sizes')} {lot.number}", shown["says"], "inventory/pictures/curve.svg", context, WIDTH, HEIGHT,
+        csv_heads("sizes"), rows, lines,
+    )  # fmt: skip
 
 
 def _germination(test: Tested, threshold: int) -> dict[str, Any]:
@@ -85,8 +124,11 @@ def _germination(test: Tested, threshold: int) -> dict[str, Any]:
         (test.number, test.on.isoformat(), place, count, result.mean_pct, result.spread, result.allowed)
         for place, count in enumerate(result.normal, 1)
     ]
-    drawn = picture(result.normal, float(result.mean_pct), result.allowed, threshold)
-    return {"test": test, "says": _says(test), "picture": drawn, "posts": posts([judged]), "table": rows}
+    one = germination_dots(test, threshold)
+    return {
+        "test": test, "says": _says(test), "one": one, "row": replicate_row(one), "posts": posts([judged]),
+        "table": rows,
+    }  # fmt: skip
 
 
 def _says(test: Tested) -> str:
@@ -115,13 +157,20 @@ def _against(test: Tested, chance: float, threshold: int) -> str:
 
 def _sizes(lot: Lot, sized: Sized) -> dict[str, Any]:
     names = {screen.mm: screen.name for screen in sized.stack.screens}
-    points = [(float(mm), float(passed), names[mm]) for mm, passed in sized.stack.points]
-    past = {float(mm): (float(low), float(high)) for mm, (low, high) in sized.past.items()}
     rows = [
         (names[mm], half_up(mm, 3), half_up(passed, 1), *_past(sized, mm)) for mm, passed in sized.stack.points
     ]  # fmt: skip
-    drawn = curve(points, past)
-    return {"says": _size_says(lot, sized), "curve": drawn, "table": rows, "lots": sized.lots, "on": sized.on}
+    curve = _curve(lot, sized)
+    drawn = draw_curve(curve) if len(curve.points) > 1 else None
+    return {"says": _size_says(lot, sized), "curve": curve, "drawn": drawn, "table": rows, "lots": sized.lots}
+
+
+def _curve(lot: Lot, sized: Sized) -> Curve:
+    points = tuple((half_up(mm, 4), half_up(passed, 4)) for mm, passed in sized.stack.points)
+    past = sorted(sized.past.items())
+    before = tuple((half_up(mm, 4), half_up(least, 4), half_up(most, 4)) for mm, (least, most) in past)
+    words = ngettext("%(n)s other lot of its line", "%(n)s other lots of its line", sized.lots) % {"n": sized.lots}
+    return Curve(lot.number, "screen [mm]", "passed [%]", points, before, words if before else "")
 
 
 def _past(sized: Sized, mm: Fraction) -> tuple[object, object]:
@@ -153,17 +202,23 @@ def _outside(sized: Sized, mm: Fraction, passed: Fraction) -> Fraction:
 
 def _colour(station: Station, found: LotColour) -> dict[str, Any]:
     """The computed square beside the line's usual one; without CIELAB the numbers alone."""
-    said = {"says": f"{found.lab.says}, {found.conditions.says}", "on": found.on}
+    said: dict[str, Any] = {"says": f"{found.lab.says}, {found.conditions.says}", "on": found.on, "swatches": []}
     if found.read.scale != CIELAB:
         return said
     own = swatch(found.lab, found.read.illuminant, found.read.observer)
     past = past_of(station, found)
+    said |= {"swatches": [Swatch(found.lot, own.code)], "is_shown": own.is_in_gamut}
     if not past:
-        return {**said, "code": own.code, "is_shown": own.is_in_gamut}
+        return said
     against = against_past(found.lab, [each.lab for each in past])
     usual = against.past.estimate
     return {
-        **said, "code": own.code, "is_shown": own.is_in_gamut, "line": found.line, "lots": against.n,
-        "usual": swatch(usual, found.read.illuminant, found.read.observer).code, "usual_says": usual.says,
+        **said, "line": found.line, "lots": against.n, "usual_says": usual.says,
+        "swatches": [*said["swatches"], _usual(found, usual)],
         "difference": difference_words(usual, found.lab),
     }  # fmt: skip
+
+
+def _usual(found: LotColour, usual: Lab) -> Swatch:
+    code = swatch(usual, found.read.illuminant, found.read.observer).code
+    return Swatch(gettext("the usual of %(line)s") % {"line": found.line}, code)

@@ -17,12 +17,15 @@ from grading.queries.blind import due_samples, hidden_from
 from grading.queries.filed import filed_of, register
 from grading.queries.finding import standing_portions
 from grading.queries.photos import photos_of
-from grading.queries.verdicts import base_words, verdict_of
+from grading.queries.verdicts import Verdict, base_words, verdict_of
+from hilum.plugins import Panel
 from inventory.drawing.post import posts
 from inventory.models import Station
 from inventory.pages.acts import new_key, person
 from inventory.pages.downloads import as_table
 from inventory.pages.frame import station_here
+from inventory.pages.panels import picture_of, shown_panel
+from inventory.pages.pictures import Picture, picture_answer
 from inventory.queries.showing import shown_number
 from inventory.queries.today import today_at
 from inventory.rules.mistakes import Refused
@@ -51,6 +54,8 @@ def sample(request: HttpRequest, number: str) -> HttpResponse:
         return _table(station, found, person(request))
     hidden = found.pk in hidden_from(station, person(request))
     shown = _shown(request, station, found, hidden=hidden)
+    if request.GET.get("format") == "svg" and "verdict" in shown:
+        return picture_answer(request, _posts_picture(found, shown["verdict"]))
     context = {"sample": found, "zone": ZoneInfo(station.zone), "hidden": hidden, "filed": filed_of(station, found.pk)}
     context |= {"key": new_key(), "photos": [] if hidden else photos_of(station, found.pk)}
     return render(request, "grading/sample.html", {**context, **shown})
@@ -84,6 +89,10 @@ def _shown(request: HttpRequest, station: Station, found: Sample, *, hidden: boo
         "factors": factors,
         "steps": steps,
     }
+
+
+def _posts_picture(found: Sample, verdict: Verdict) -> Picture:
+    return picture_of(found.number, shown_panel(Panel("Sample", (), says=verdict.says, posts=verdict.judged)))
 
 
 def _table(station: Station, found: Sample, reader: User) -> HttpResponse:

@@ -1,4 +1,7 @@
-"""Replicates of one test as dots on a rule: their mean, the spread they may have as a bracket, the limit as a post."""
+"""Replicates of one test as dots on a rule: their mean, the spread they may have as a bracket, the limit as a post.
+
+The bracket lies around the middle of the highest and the lowest: where they spread too wide, both stand outside of it.
+"""
 
 from collections import Counter
 from dataclasses import dataclass
@@ -39,7 +42,8 @@ def replicate_row(one: Replicates) -> Row:
         one: one reading or more.
     """
     half = (one.allowed or Decimal(0)) / 2
-    marks = [*one.values, one.mean - half, one.mean + half, *([one.limit] if one.limit is not None else [])]
+    middle = (min(one.values) + max(one.values)) / 2
+    marks = [*one.values, middle - half, middle + half, *([one.limit] if one.limit is not None else [])]
     least, most = min(marks), max(marks)
     room = (most - least) / 20 or Decimal(1)
     low, high = least - room, most + room
@@ -52,7 +56,7 @@ def replicate_row(one: Replicates) -> Row:
     for value in one.values:
         dots.append(Dot(across(value), FOOT - STEP * seen[value], value))
         seen[value] += 1
-    start = across(one.mean - half)
-    width = across(one.mean + half) - start if one.allowed is not None else 0.0
+    start = across(middle - half)
+    width = across(middle + half) - start if one.allowed is not None else 0.0
     post = None if one.limit is None else across(one.limit)
     return Row(tuple(dots), across(one.mean), start, width, post, low, high)

@@ -6,6 +6,7 @@ from typing import Any
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.utils.dateformat import format as date_format
 from django.utils.translation import gettext
 from django.views.decorators.http import require_safe
 
@@ -72,7 +73,14 @@ def _says(rows: Sequence[MonthLoss]) -> str:
 
 
 def _drawn(months: Sequence[Month], rows: Sequence[MonthLoss]) -> Columns:
-    return columns([str(month) for month in months], [one for row in rows for one in _lost(months, row)])
+    words = [_month_words(month, is_first=not place) for place, month in enumerate(months)]
+    return columns(words, [one for row in rows for one in _lost(months, row)])
+
+
+def _month_words(month: Month, *, is_first: bool) -> str:
+    """Name a month shortly, its year at the first and at each January: twelve have to stand beside each other."""
+    name = date_format(month.first, "M")
+    return f"{name} {month.year}" if is_first or month.number == 1 else name
 
 
 def _lost(months: Sequence[Month], row: MonthLoss) -> Sequence[Lost]:

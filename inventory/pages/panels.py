@@ -6,7 +6,7 @@ from typing import Any
 
 from django.utils.text import slugify
 
-from hilum.plugins import Curve, Panel, Replicates
+from hilum.plugins import Curve, Panel, Replicates, Swatch
 from inventory.drawing.curve import HEIGHT as CURVE_HEIGHT
 from inventory.drawing.curve import WIDTH as CURVE_WIDTH
 from inventory.drawing.curve import Drawn, draw_curve
@@ -15,6 +15,7 @@ from inventory.drawing.replicates import Row, replicate_row
 from inventory.pages.pictures import Picture
 
 _ROW, DOTS_HEIGHT = 32, 80  # height of a judged number in a file
+SQUARE = 160  # a colour with the room beside it
 
 
 @dataclass(frozen=True)
@@ -32,16 +33,30 @@ def shown_panel(panel: Panel) -> Shown:
     """Lay out what can be drawn of a box."""
     row = replicate_row(panel.replicates) if panel.replicates and panel.replicates.values else None
     drawn = draw_curve(panel.curve) if panel.curve and len(panel.curve.points) > 1 else None
-    name = slugify(panel.title) if panel.posts or drawn else ""
+    name = slugify(panel.title) if panel.posts or drawn or panel.swatches else ""
     return Shown(panel, name, tuple(posts(panel.posts)), row, drawn)
 
 
 def picture_of(lot: str, shown: Shown) -> Picture:
-    """Give the picture of a box: its curve, else its judged numbers."""
+    """Give the picture of a box: its curve, else its colours, else its judged numbers."""
     title = f"{shown.panel.title} {lot}"
     if shown.drawn and shown.panel.curve:
         return _curve_picture(title, shown.panel.says, shown.panel.curve, shown.drawn)
+    if shown.panel.swatches and not shown.posts:
+        return swatches_picture(title, shown.panel.says, shown.panel.swatches, shown.panel.rows)
     return _posts_picture(title, shown)
+
+
+def swatches_picture(
+    title: str, says: str, swatches: Sequence[Swatch], more: Sequence[Sequence[str]] = ()
+) -> Picture:  # fmt: skip
+    """Give squares of colour beside each other, with the numbers that they were worked out from."""
+    laid = [{"x": SQUARE * place, "one": one} for place, one in enumerate(swatches)]
+    rows = [[one.words, one.code] for one in swatches]
+    return Picture(
+        title, says, "inventory/pictures/swatches.svg", {"laid": laid, "swatches_width": SQUARE * len(laid)},
+        max(500, SQUARE * len(laid)), SQUARE, ["what", "in numbers"], [*rows, *map(list, more)],
+    )  # fmt: skip
 
 
 def _curve_picture(title: str, says: str, curve: Curve, drawn: Drawn) -> Picture:

@@ -7,6 +7,7 @@ from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
+from django.utils.translation import gettext
 from django.views.decorators.http import require_safe
 
 from inventory.drawing.ribbon import Part, Ribbon, ribbon
@@ -14,12 +15,13 @@ from inventory.models import Station
 from inventory.pages.areas import first_acts, request_role
 from inventory.pages.frame import station_here
 from inventory.pages.lots import MOST_TRACED, link_to, listed_trace, traced
+from inventory.pages.pictures import Picture, picture_answer
 from inventory.pages.places import container, place
 from inventory.pages.questions import asked_at_home, not_answered
 from inventory.pages.shipments import shipment
 from inventory.queries.anything import Thing, find_anything
 from inventory.queries.deliveries import last_deliveries
-from inventory.queries.kilos_today import Moved, kilos_of
+from inventory.queries.kilos_today import KilosToday, Moved, kilos_of
 from inventory.queries.lot_story import has_lots
 from inventory.queries.meaning import what_is_meant
 from inventory.queries.notes import notes_of_plot
@@ -42,23 +44,41 @@ _PAGES: Mapping[str, Callable[[HttpRequest, str], HttpResponse]] = {
 def home(request: HttpRequest) -> HttpResponse:
     """Show what waits for whoever asks, today's kilos in and out, and the questions that everybody asks."""
     station = station_here(request)
+    moved = kilos_of(station, today_at(station))
+    if request.GET.get("format"):
+        return picture_answer(request, _today_picture(station, moved), back=reverse("home"))
     waits = what_waits(station, request_role(request))
     last = last_deliveries(station, 1)
-    moved = kilos_of(station, today_at(station))
-    whole = max(moved.total_in, moved.total_out)
     context = {
         "first": first_acts(request_role(request)),
         "waits": waits[:MOST_WAITING],
         "more": max(0, len(waits) - MOST_WAITING),
         "last": last[0] if last else None,
         "moved": moved,
-        "ribbon_in": _moved_ribbon(moved.came_in, whole),
-        "ribbon_out": _moved_ribbon(moved.went_out, whole),
+        **_ribbons(moved),
         "questions": asked_at_home(),
         "not_answered": not_answered(),
         "has_lots": bool(last) or has_lots(station),
     }
     return render(request, "inventory/home.html", context)
+
+
+def _ribbons(moved: KilosToday) -> dict[str, Ribbon]:
+    whole = max(moved.total_in, moved.total_out)
+    ways = {"ribbon_in": moved.came_in, "ribbon_out": moved.went_out}
+    return {name: _moved_ribbon(some, whole) for name, some in ways.items()}
+
+
+def _today_picture(station: Station, moved: KilosToday) -> Picture:
+    """Both ribbons of a day as one file, with every act as a row."""
+    total_in, total_out = kg_words(moved.total_in), kg_words(moved.total_out)
+    says = gettext("%(came)s kg came in, %(went)s kg went out.") % {"came": total_in, "went": total_out}
+    ways = ((gettext("In"), moved.came_in), (gettext("Out"), moved.went_out))
+    rows = [[way, one.what, f"#{one.number}", kg_words(one.mg)] for way, some in ways for one in some]
+    return Picture(
+        f"{station.code} {today_at(station)}", says, "inventory/pictures/today.svg", _ribbons(moved), 1000, 136,
+        [gettext("Way"), gettext("What"), gettext("Act"), "kg"], rows, [" ".join(row) for row in rows],
+    )  # fmt: skip
 
 
 def _moved_ribbon(moved: Iterable[Moved], whole: int) -> Ribbon:

@@ -43,7 +43,7 @@ def test_a_count_leads_to_its_picture(client: Client, bench: Bench) -> None:
     assert answer.redirect_chain == [(f"/bench/tests/of/{LOT}/", 302)]
     assert "T01: 94 %; the replicates spread over 3 points of 10 allowed." in said
     assert "9 above 85 %" in said
-    assert answer.content.decode().count('class="replicate"') == 4
+    assert answer.content.decode().count('class="reading"') == 4
     assert SeedTest.objects.get().drawn_mg == 300_000
 
 
@@ -112,7 +112,7 @@ def test_sizes_are_a_sentence_a_curve_a_table_and_files(client: Client, bench: B
     assert SizeCurve.objects.count() == 1
     page = answer.content.decode()
     assert "No other lot of its line was sized on such screens." in page
-    assert 'class="lab-line"' in page
+    assert 'class="curve"' in page
     svg = client.get(f"/bench/tests/of/{LOT}/?picture=sizes&format=svg")
     assert svg.headers["Content-Type"].startswith("image/svg+xml")
     assert svg.content.decode().strip().startswith("<svg")
@@ -124,7 +124,7 @@ def test_the_curve_stands_on_the_band_of_the_other_lots_of_its_line(client: Clie
     told(bench, "size curve", screened(lot="24-0017-9"))
     told(bench, "size curve", screened())
     page = client.get(f"/bench/tests/of/{LOT}/").content.decode()
-    assert 'class="lab-band"' in page
+    assert 'class="before"' in page
     assert "It lies within what the other lots of its line passed, on every screen." in page
 
 

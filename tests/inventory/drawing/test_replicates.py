@@ -33,10 +33,17 @@ def test_equal_readings_stand_above_each_other() -> None:
     assert drawn.dots[0].x == drawn.dots[2].x
 
 
-def test_the_bracket_is_as_wide_as_the_spread_that_is_allowed_and_centred_on_the_mean() -> None:
-    drawn = row(80, 92)
-    assert drawn.bracket_width == pytest.approx(drawn.dots[1].x - drawn.dots[0].x)
-    assert drawn.bracket_x + drawn.bracket_width / 2 == pytest.approx(drawn.mean_x)
+def test_the_bracket_is_as_wide_as_the_spread_that_is_allowed_around_the_middle_of_the_ends() -> None:
+    drawn = row(80, 91, 92, 92)
+    ends = [dot.x for dot in drawn.dots]
+    assert (drawn.bracket_x, drawn.bracket_width) == pytest.approx((min(ends), max(ends) - min(ends)))
+
+
+def test_replicates_that_spread_too_wide_stand_outside_of_the_bracket() -> None:
+    drawn = row(95, 81, 92, 84, allowed=13)
+    high, low = drawn.dots[0].x, drawn.dots[1].x
+    assert low < drawn.bracket_x
+    assert high > drawn.bracket_x + drawn.bracket_width
 
 
 def test_without_a_table_or_a_threshold_there_is_no_bracket_and_no_post() -> None:
