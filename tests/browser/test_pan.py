@@ -1,15 +1,19 @@
 """The pan in a real browser: letters and weights at the speed of a keypad, taps, keys alone, what comes back."""
 
+import json
 import time
+from datetime import timedelta
 
 import pytest
 from playwright.sync_api import Page
 
 from grading.models import BenchManner, Portion
+from grading.queries.shipped import shipped_text
+from inventory.importing.acts import book
 from tests.browser.access import faults
 from tests.browser.reader import scan
 from tests.grading.pages.bench import LOT, a_bench, drawn
-from tests.grading.station import Bench
+from tests.grading.station import NOW, Bench
 
 pytestmark = [pytest.mark.django_db(transaction=True), pytest.mark.slow, pytest.mark.browser]
 KEYPAD = 180  # ms a key: a trained hand without looking (common practice, no source)
@@ -35,17 +39,33 @@ def line(page: Page) -> str:
     return page.inner_text("#closure")
 
 
-def test_eight_entries_by_letter_and_weight_take_less_than_forty_seconds(open_as, bench: Bench) -> None:
-    page = open_as(bench.plant.bench, "/bench/pan/G01/")
+def eight_dishes(bench: Bench) -> None:
+    """The station's own limits with two dishes more, in force before a second sample is drawn."""
+    document = json.loads(shipped_text("QM-DEMO"))
+    document |= {"edition": "2", "in_force": {"from": "2026-04-01", "until": None}}
+    document["factors"] |= {"mouldy": {"words": "mouldy"}, "insect_bored": {"words": "insect bored"}}
+    station, by = bench.plant.station, bench.plant.records
+    begins = {"rule_set": "QM-DEMO", "edition": "2", "begins": "2026-04-01"}
+    book("draft rules", {"document": document}, station=station, by=by, now=NOW)
+    book("put rules in force", begins, station=station, by=by, now=NOW, reason="eight dishes")
+    usual = {"number": "G02", "lot": LOT, "mass": "2", "points": "8", "at": "2026-04-02"}
+    book("bench sample", usual, station=station, by=by, now=NOW + timedelta(days=3))
+
+
+def test_eight_dishes_by_letter_and_weight_take_less_than_forty_seconds(open_as, bench: Bench) -> None:
+    eight_dishes(bench)
+    page = open_as(bench.plant.bench, "/bench/pan/G02/")
+    assert page.locator(".dish[data-letter]").count() == 8
     began = time.monotonic()
-    typed(page, "500.30|s2.40|d3.10|t0.00|f0.10|c0.55|b0.20|")
-    page.fill("#field-sound_g", "493.95")
+    typed(page, "500.30|s2.40|d3.10|t0.00|f0.10|c0.55|b0.20|m0.35|i0.15|")
+    page.focus("#field-sound_g")
+    typed(page, "493.45")
     page.keyboard.press("F2")
-    page.wait_for_url("**/bench/samples/G01/")
+    page.wait_for_url("**/bench/samples/G02/")
     assert time.monotonic() - began < 40
     kept = Portion.objects.get()
-    assert kept.weights_g["splits"] == "2.40"
-    assert kept.weights_g["classes_that_blend"] == "0.20"
+    assert [kept.weights_g[dish] for dish in ("splits", "mouldy", "insect_bored")] == ["2.40", "0.35", "0.15"]
+    assert kept.edition == "2"
 
 
 def test_letters_go_to_their_dishes_however_quickly_they_are_typed(open_as, bench: Bench) -> None:
@@ -186,7 +206,7 @@ def test_a_count_is_typed_by_keys_alone_and_leads_to_its_picture(open_as, bench:
     typed(page, f"{LOT}|94|96|93|93|", 60)
     page.keyboard.press("F2")
     page.wait_for_url(f"**/bench/tests/of/{LOT}/")
-    assert page.locator(".replicate").count() == 4
+    assert page.locator(".replicates .reading").count() == 4
 
 
 @pytest.mark.parametrize(("width", "dark"), [(320, False), (360, True), (1366, False)])
