@@ -4,11 +4,11 @@ A study is what one trial has at one site in one season; increase blocks of a si
 samples that were drawn for grading in one year.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Collection, Sequence
 from datetime import UTC, date
 from typing import Any
 
-from django.db.models import Min, Q, QuerySet
+from django.db.models import Min, OuterRef, Q, QuerySet, Subquery
 from django.db.models.functions import ExtractYear, Lower
 
 from api.brapi.asked import Asked, uuids
@@ -20,9 +20,13 @@ from api.brapi.things import Things
 from api.brapi.told import CROP, made_id, midnight
 from grading.queries.finding import standing_samples
 from inventory.models import Line, Plot, Station
+from inventory.queries.notes import standing_notes
 from inventory.queries.today import today_at
+from inventory.queries.variables import shipped_variables
+from inventory.rules.variables import Variable
 
 TRIAL, INCREASE, GRADING = STUDY_TYPES = ("Trial", "Increase", "Grading")
+_ONTOLOGY = "https://cropontology.org/rdf/"
 _SORTS = {"studies": ("studyDbId", "studyName", "studyType", "trialName", "locationName", "startDate", "seasonDbId"),
           "trials": ("trialDbId", "trialName", "startDate", "programName")}  # fmt: skip
 
@@ -43,9 +47,34 @@ def grading_study_id(station: Station, year: int) -> str:
 
 
 def studies_of(station: Station) -> list[dict[str, Any]]:
-    """Tell every study of a station, oldest season first and those of grading last (3 queries)."""
+    """Tell every study of a station, oldest season first and those of grading last (5 queries)."""
     year = today_at(station).year
-    return [*(_field_study(station, row, year) for row in _groups(station)), *_grading_studies(station, year)]
+    studies = [*(_field_study(station, row, year) for row in _groups(station)), *_grading_studies(station, year)]
+    noted = {**_noted_of_plots(station), **_noted_of_samples(station)}
+    return [{**study, "observationVariableDbIds": noted.get(study["studyDbId"])} for study in studies]
+
+
+def _noted_of_plots(station: Station) -> dict[str, list[str]]:
+    """Say which variables were noted in each study of plots."""
+    found: dict[str, list[str]] = {}
+    notes = standing_notes(station).filter(plot__isnull=False).order_by("variable")
+    for trial, site, season, variable in notes.values_list(
+        "plot__trial", "plot__site", "plot__season", "variable"
+    ).distinct():
+        found.setdefault(study_id(station, trial, site, season), []).append(variable)
+    return found
+
+
+def _noted_of_samples(station: Station) -> dict[str, list[str]]:
+    """Say which variables were noted of the samples that were drawn in each year."""
+    found: dict[str, list[str]] = {}
+    drawn = standing_samples(station).filter(number=OuterRef("sample")).order_by()
+    year = Subquery(drawn.values_list(ExtractYear("operation__at", tzinfo=UTC))[:1])
+    notes = standing_notes(station).exclude(sample="").order_by("variable").annotate(year=year)
+    for of, variable in notes.values_list("year", "variable").distinct():
+        if of is not None:
+            found.setdefault(grading_study_id(station, of), []).append(variable)
+    return found
 
 
 def _groups(station: Station) -> Sequence[dict[str, Any]]:
@@ -193,6 +222,22 @@ def _with_line_named(rows: Rows, values: Sequence[str], asked: Asked) -> Rows:
     return _with_lines(rows, Q(line__in=named.values("pk")), asked)
 
 
+def _with_variables(named: Callable[[Variable], Collection[str]]) -> Narrow:
+    """Keep studies in which a variable was noted that goes by one of the values."""
+
+    def narrow(rows: Rows, values: Sequence[str], _asked: Asked) -> Rows:
+        wanted = {value.casefold() for value in values}
+        ids = {one.id for one in shipped_variables() if wanted & {name.casefold() for name in named(one)}}
+        return [row for row in rows if ids & set(row["observationVariableDbIds"] or ())]
+
+    return narrow
+
+
+def _pui(variable: Variable) -> tuple[str, ...]:
+    """Write the address of a variable of the crop ontology; one of our own has none."""
+    return (f"{_ONTOLOGY}{variable.id.replace(':', '_')}",) if variable.id.startswith("CO_") else ()
+
+
 def _started(name: str, *, is_end: bool) -> Narrow:
     """Keep what began on a day or after it, or until then; what has no day is left out."""
 
@@ -235,6 +280,9 @@ THINGS = (
                     "locationDbId", "locationName"),
             "seasonDbId": by_told("seasons"), "germplasmDbId": _with_line,
             "germplasmName": _with_line_named, "studyPUI": nowhere,
+            "observationVariableDbId": by_told("observationVariableDbIds"),
+            "observationVariableName": _with_variables(lambda variable: variable.names),
+            "observationVariablePUI": _with_variables(_pui),
         },
         singles={"active": _active}, flags=("sortBy", "sortOrder"), has_search=True,
     ),
