@@ -22,6 +22,8 @@ class Token(models.Model):
     last_used_at = models.DateTimeField(null=True, blank=True)
     revoked_at = models.DateTimeField(null=True, blank=True)
 
+    is_secret = True  # stays out of what is handed to others
+
     def __str__(self) -> str:
         return f"{self.name or self.begins or self.user} ({self.scopes})"
 

@@ -1,8 +1,11 @@
 """What a process of its own does to books of its own: `python -m tests.jobs NAME WORDS`, started by `processes.py`."""
 
+import hashlib
+import io
 import json
 import sys
 import time
+from base64 import b64encode
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack, contextmanager
 from typing import Any
@@ -14,8 +17,12 @@ django.setup()
 
 from django.contrib.auth.models import User  # noqa: E402 - models come after setup()
 from django.db import transaction  # noqa: E402
+from PIL import Image  # noqa: E402
 
 from api.feed.following import acts_after  # noqa: E402
+from grading.actions.picturing import Pictured, attach_photo  # noqa: E402
+from grading.actions.sampling import Sampled, take_sample  # noqa: E402
+from grading.models import PhotoBytes  # noqa: E402
 from inventory.actions import desk, stocking  # noqa: E402
 from inventory.actions.bagging import Bagging, bag_off  # noqa: E402
 from inventory.actions.receiving import Delivery, receive  # noqa: E402
@@ -33,6 +40,23 @@ def set_up(code: str = "ST", lots: list[str] | None = None) -> dict[str, Any]:
     """A station with lots of these kilograms."""
     plant = house(code)
     return {"lots": [received(plant, kg).number for kg in lots or []]}
+
+
+def photograph(code: str, lot: str) -> str:
+    """Draw a sample and attach a photograph of its pan; its hash."""
+    station = Station.objects.get(code=code)
+    bench = _person("bench", station)
+    out = io.BytesIO()
+    Image.effect_noise((60, 40), 90).convert("RGB").save(out, "JPEG")
+    take_sample(Sampled(number="G01", lot=lot, mass="1", at="2024-10-01"), station=station, by=bench, now=NOW)
+    asked = Pictured(sample="G01", content=b64encode(out.getvalue()).decode(), width=60, height=40)
+    attach_photo(asked, station=station, by=bench, now=NOW)
+    return PhotoBytes.objects.get().sha256
+
+
+def photographs() -> list[str]:
+    """The hash of each photograph as it stands, worked out anew."""
+    return [hashlib.sha256(one.content).hexdigest() for one in PhotoBytes.objects.order_by("pk")]
 
 
 def withdraw(code: str, lot: str, times: int, how: str = "") -> dict[str, int]:
@@ -225,7 +249,7 @@ JOBS: dict[str, Callable[..., Any]] = {
     job.__name__: job
     for job in (
         set_up, withdraw, number, same_key, other_content, bag, make_number, cross, work_until_killed, again, verdict,
-        take_late, follow, follow_to,
+        take_late, follow, follow_to, photograph, photographs,
     )
 }  # fmt: skip
 

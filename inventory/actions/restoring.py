@@ -1,4 +1,4 @@
-"""Restore a backup: everything in the database is replaced by it, or nothing is changed.
+"""Restore a backup or a Data Package: everything in the database is replaced by it, or nothing is changed.
 
 This is no act in the books: whoever may run commands on the server does it, and the books come back as they were.
 """
@@ -16,13 +16,14 @@ from django.db.models import Field, Model
 
 from inventory.models import Operation
 from inventory.models.triggers import lay, lift
-from inventory.queries.archives import Archive, applied_migrations, columns_of, copied_models, opened, rows_at_once
+from inventory.queries.archives import Archive, applied_migrations, columns_of, copied_models, rows_at_once
 from inventory.queries.backing_up import book_states
+from inventory.queries.opening import opened
 from inventory.rules.archives import Damaged, HoldsBooks, InUse, Manifest, NotTheSame, OtherTables, TableCopy
 
 
 def restore(file: Path, *, replace: bool = False) -> Manifest:
-    """Restore a backup and prove that the books stand as they stood when it was made.
+    """Restore a backup or a package, and prove that the books stand as they stood when it was made.
 
     Args:
         replace: wipe out the acts that this database holds.
@@ -37,7 +38,7 @@ def restore(file: Path, *, replace: bool = False) -> Manifest:
             with transaction.atomic(durable=True):
                 _must_be_free(replace=replace)
                 _replace_all(archive)
-        except (IntegrityError, DataError, ValidationError, TypeError, ValueError, OverflowError) as error:
+        except (IntegrityError, DataError, ValidationError, TypeError, ValueError, KeyError, OverflowError) as error:
             raise Damaged(archive.name, "one of its rows") from error
         except OperationalError as error:
             raise InUse from error
@@ -45,7 +46,7 @@ def restore(file: Path, *, replace: bool = False) -> Manifest:
 
 
 def _must_fit(archive: Archive) -> None:
-    ours = {model._meta.db_table: columns_of(model) for model in copied_models()}
+    ours = {model._meta.db_table: columns_of(model) for model in archive.models()}
     theirs = {table.name: table.columns for table in archive.manifest.tables}
     applied = applied_migrations()
     if applied != archive.manifest.migrations:

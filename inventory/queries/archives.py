@@ -9,7 +9,6 @@ import json
 import zipfile
 import zlib
 from collections.abc import Iterable, Iterator
-from contextlib import contextmanager
 from datetime import UTC, date, datetime, time, timedelta
 from decimal import Decimal
 from pathlib import Path
@@ -22,13 +21,13 @@ from django.db.migrations.recorder import MigrationRecorder
 from django.db.models import BinaryField, Model
 from django.utils.duration import duration_iso_string
 
-from inventory.rules.archives import Damaged, Manifest, NoSuchFile, NotABackup, TableCopy, read_manifest
+from inventory.rules.archives import Damaged, Manifest, NotABackup, TableCopy, read_manifest
 from inventory.rules.mistakes import Mistake
 
 CONTENTS = "contents.json"
 _LEFT_OUT = ("sessions.Session",)  # who is signed in is nobody's data
 _ROWS_AT_ONCE, _FILES_AT_ONCE = 2_000, 16
-_UNREADABLE = (zipfile.BadZipFile, zlib.error, EOFError, OSError, ValueError, RuntimeError, NotImplementedError)
+UNREADABLE = (zipfile.BadZipFile, zlib.error, EOFError, OSError, ValueError, RuntimeError, NotImplementedError)
 
 
 def copied_models() -> list[type[Model]]:
@@ -62,7 +61,7 @@ def write_table(archive: zipfile.ZipFile, model: type[Model]) -> TableCopy:
     values = model._base_manager.order_by("pk").values_list(*columns)
     with archive.open(_entry_of(model._meta.db_table), "w", force_zip64=True) as out:
         for row in values.iterator(chunk_size=rows_at_once(model)):
-            line = json.dumps([_portable(value) for value in row], ensure_ascii=True, separators=(",", ":")) + "\n"
+            line = json.dumps([portable(value) for value in row], ensure_ascii=True, separators=(",", ":")) + "\n"
             out.write(line.encode())
             digest.update(line.encode())
             rows += 1
@@ -73,7 +72,8 @@ def _entry_of(table: str) -> str:
     return f"tables/{table}.jsonl"
 
 
-def _portable(value: Any) -> Any:
+def portable(value: Any) -> Any:
+    """Write a value as both engines read it: instants in UTC, bytes as base64, what has no form in JSON as text."""
     if isinstance(value, datetime):
         return value.astimezone(UTC).isoformat() if value.tzinfo else value.isoformat()
     if isinstance(value, date | time):
@@ -92,14 +92,18 @@ class Archive:
 
     def __init__(self, packed: zipfile.ZipFile, name: str) -> None:
         self._packed, self.name = packed, name
-        self.manifest = read_manifest(self._contents(), name)
+        self.manifest = self._contents()
 
-    def _contents(self) -> Any:
+    def models(self) -> list[type[Model]]:
+        """The models whose tables it must hold."""
+        return copied_models()
+
+    def _contents(self) -> Manifest:
         try:
-            return json.loads(self._packed.read(CONTENTS))
+            return read_manifest(json.loads(self._packed.read(CONTENTS)), self.name)
         except KeyError as error:
             raise NotABackup(self.name) from error
-        except (*_UNREADABLE, RecursionError) as error:
+        except (*UNREADABLE, RecursionError) as error:
             raise Damaged(self.name, "its list of contents") from error
 
     def check(self) -> None:
@@ -131,25 +135,8 @@ class Archive:
         try:
             with self._packed.open(_entry_of(table.name)) as lines:
                 yield from lines
-        except (KeyError, *_UNREADABLE) as error:
+        except (KeyError, *UNREADABLE) as error:
             raise Damaged(self.name, f"the table {table.name}") from error
-
-
-@contextmanager
-def opened(file: Path) -> Iterator[Archive]:
-    """Open a backup.
-
-    Raises:
-        Mistake: there is no such file, or it is no backup.
-    """
-    try:
-        packed = zipfile.ZipFile(file)
-    except OSError as error:
-        raise NoSuchFile(str(file), error.strerror or "no reason given") from error
-    except (zipfile.BadZipFile, ValueError, NotImplementedError) as error:
-        raise NotABackup(str(file)) from error
-    with packed:
-        yield Archive(packed, str(file))
 
 
 def is_backup(file: Path) -> bool:

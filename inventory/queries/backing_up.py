@@ -3,6 +3,7 @@
 import os
 import tempfile
 import zipfile
+from collections.abc import Callable
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -19,10 +20,25 @@ def back_up(file: Path) -> Manifest:
     Raises:
         Mistake: the file cannot be written, or would replace one that is no backup.
     """
-    if file.exists() and not is_backup(file):
-        raise WouldOverwrite(str(file))
+    return written_whole(file, "backup of Hilum", is_backup, _fill)
+
+
+def written_whole(
+    file: Path, kind: str, is_one: Callable[[Path], bool], fill: Callable[[zipfile.ZipFile], Manifest]
+) -> Manifest:
+    """Write a zip that appears whole or not at all.
+
+    Args:
+        kind: what it is, as a sentence names it.
+        is_one: says whether a file that is there already is of this kind, and may be replaced.
+
+    Raises:
+        Mistake: the file cannot be written, or would replace something else.
+    """
+    if file.exists() and not is_one(file):
+        raise WouldOverwrite(str(file), kind)
     try:
-        # mkstemp lets the owner alone read it: the passwords' hashes are inside.
+        # mkstemp lets the owner alone read it: the books are inside, in a backup the passwords' hashes too.
         handle, name = tempfile.mkstemp(dir=file.parent, prefix=f".{file.name}-")
     except OSError as error:
         raise CannotWrite(str(file), error.strerror or "no reason given") from error
@@ -30,7 +46,7 @@ def back_up(file: Path) -> Manifest:
     try:
         with os.fdopen(handle, "wb") as out:
             with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as archive:
-                manifest = _fill(archive)
+                manifest = fill(archive)
             out.flush()
             os.fsync(out.fileno())
         draft.replace(file)

@@ -83,7 +83,8 @@ class NotABackup(Mistake):
 
     def __init__(self, file: str) -> None:
         super().__init__(
-            f"{file} is not a backup of Hilum, or only a part of one. Name a file that manage.py backup wrote.",
+            f"{file} is not a backup of Hilum, or only a part of one. Name a file that manage.py backup or "
+            "manage.py package wrote.",
             field="file",
         )
 
@@ -112,7 +113,7 @@ class Damaged(Mistake):
     code = "damaged"
 
     def __init__(self, file: str, where: str) -> None:
-        says = f"{file} is damaged: {where} cannot be read as it was written. Use another backup."
+        says = f"{file} is damaged: {where} cannot be read as it was written. Use another copy."
         super().__init__(says, field="file")
 
 
@@ -173,8 +174,8 @@ class WouldOverwrite(Mistake):
 
     code = "would_overwrite"
 
-    def __init__(self, file: str) -> None:
-        super().__init__(f"{file} is there already and is not a backup of Hilum. Choose another name.", field="file")
+    def __init__(self, file: str, kind: str) -> None:
+        super().__init__(f"{file} is there already and is not a {kind}. Choose another name.", field="file")
 
 
 class CannotWrite(Mistake):

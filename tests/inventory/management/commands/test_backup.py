@@ -15,10 +15,10 @@ from django.db import connection
 from inventory.actions.restoring import restore
 from inventory.models import Lot, Operation, Station
 from inventory.models.triggers import lifted
-from inventory.queries.archives import copied_models
 from inventory.queries.verifying import verify
 from inventory.rules.mistakes import Mistake
 from tests.inventory.books import small_season
+from tests.inventory.copying import all_rows, refused, rewritten
 from tests.make import House, received
 from tests.processes import OwnBooks
 
@@ -35,32 +35,16 @@ def file(tmp_path: Path) -> Path:
     return tmp_path / "monday.zip"
 
 
-def _rows() -> dict[str, list[Any]]:
-    return {model._meta.db_table: list(model._base_manager.order_by("pk").values_list()) for model in copied_models()}
-
-
-def _refused(capsys: pytest.CaptureFixture[str], *command: Any) -> str:
-    """Run a command that has to refuse: exit status 2 and a sentence, and the rows as they were."""
-    before = _rows()
-    with pytest.raises(SystemExit) as end:
-        call_command(*map(str, command))
-    assert end.value.code == 2
-    assert _rows() == before
-    said = capsys.readouterr().err
-    assert said.strip().endswith(".")
-    return said
-
-
 def test_everything_comes_back_as_it_was(plant: House, file: Path) -> None:
     plant.intake.set_password("a long one")
     plant.intake.save()
     call_command("backup", str(file))
-    before = _rows()
+    before = all_rows()
     received(plant, "111")
     Station.objects.update(name="changed")
     User.objects.create_user("somebody else")
     call_command("restore", str(file), "--replace")
-    assert _rows() == before
+    assert all_rows() == before
     assert User.objects.get(pk=plant.intake.pk).check_password("a long one")
     assert verify(plant.station).is_whole
 
@@ -98,14 +82,14 @@ def test_it_says_what_is_in_it(plant: House, file: Path, capsys: pytest.CaptureF
     call_command("backup", str(file), "--json")
     said = json.loads(capsys.readouterr().out)
     assert said["books"][0]["operations"] == Operation.objects.count()
-    assert said["rows"] == sum(len(rows) for rows in _rows().values())
+    assert said["rows"] == sum(len(rows) for rows in all_rows().values())
 
 
 def test_it_does_not_wipe_out_books_unless_told_to(
     plant: House, file: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     call_command("backup", str(file))
-    assert "say --replace" in _refused(capsys, "restore", file)
+    assert "say --replace" in refused(capsys, "restore", file)
 
 
 def test_books_that_are_not_whole_are_backed_up_and_restored_as_they_are(
@@ -123,7 +107,7 @@ def test_it_does_not_write_over_a_file_that_is_no_backup(
     plant: House, file: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     file.write_bytes(b"somebody's thesis")
-    assert "Choose another name" in _refused(capsys, "backup", file)
+    assert "Choose another name" in refused(capsys, "backup", file)
     assert file.read_bytes() == b"somebody's thesis"
 
 
@@ -138,23 +122,7 @@ def test_an_earlier_backup_of_that_name_is_replaced(plant: House, file: Path) ->
 def test_a_place_that_cannot_be_written_is_said(
     plant: House, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    assert "cannot be written" in _refused(capsys, "backup", tmp_path / "no such folder" / "monday.zip")
-
-
-def _rewritten(change: Callable[[dict[str, Any], dict[str, bytes]], None]) -> Callable[[Path], None]:
-    """Change the contents or the tables of a backup, as somebody with an editor could."""
-
-    def rewrite(file: Path) -> None:
-        with zipfile.ZipFile(file) as packed:
-            parts = {name: packed.read(name) for name in packed.namelist()}
-        contents = json.loads(parts["contents.json"])
-        change(contents, parts)
-        parts["contents.json"] = json.dumps(contents).encode()
-        with zipfile.ZipFile(file, "w") as packed:
-            for name, data in parts.items():
-                packed.writestr(name, data)
-
-    return rewrite
+    assert "cannot be written" in refused(capsys, "backup", tmp_path / "no such folder" / "monday.zip")
 
 
 def _cut(file: Path) -> None:
@@ -190,30 +158,30 @@ USELESS: dict[str, tuple[str, Callable[[Path], Any]]] = {
     "another zip": ("is not a backup", lambda file: zipfile.ZipFile(file, "w").close()),
     "cut short": ("is not a backup", _cut),
     "one bit changed": ("is damaged", _one_bit),
-    "a table missing": ("is damaged", _rewritten(lambda _said, parts: parts.pop("tables/inventory_entry.jsonl"))),
+    "a table missing": ("is damaged", rewritten(lambda _said, parts: parts.pop("tables/inventory_entry.jsonl"))),
     "a table changed": (
         "is damaged",
-        _rewritten(lambda _said, parts: parts.update({"tables/inventory_entry.jsonl": b"[]\n"})),
+        rewritten(lambda _said, parts: parts.update({"tables/inventory_entry.jsonl": b"[]\n"})),
     ),
-    "no contents": ("is damaged", _rewritten(lambda said, _parts: said.pop("tables"))),
-    "contents of another kind": ("is not a backup", _rewritten(lambda said, _parts: said.update(format="other"))),
-    "a later version": ("later version", _rewritten(lambda said, _parts: said.update(version=2))),
+    "no contents": ("is damaged", rewritten(lambda said, _parts: said.pop("tables"))),
+    "contents of another kind": ("is not a backup", rewritten(lambda said, _parts: said.update(format="other"))),
+    "a later version": ("later version", rewritten(lambda said, _parts: said.update(version=2))),
     "other tables": (
         "fits another version",
-        _rewritten(lambda said, _parts: said["migrations"].append("inventory.9999_later")),
+        rewritten(lambda said, _parts: said["migrations"].append("inventory.9999_later")),
     ),
     "a forged mass": (
         OTHER_BOOKS,
-        _rewritten(_rehashed("inventory_entry", b"800000000", b"800000001")),
+        rewritten(_rehashed("inventory_entry", b"800000000", b"800000001")),
     ),
     "a forged stock": (
         OTHER_BOOKS,
-        _rewritten(_rehashed("inventory_stock", b",2000000]", b",2000001]")),
+        rewritten(_rehashed("inventory_stock", b",2000000]", b",2000001]")),
     ),
-    "a row that points nowhere": ("is damaged", _rewritten(_rehashed("inventory_stock", b",2000000]", b",null]"))),
-    "a negative stock": ("is damaged", _rewritten(_rehashed("inventory_stock", b",2000000]", b",-2000000]"))),
-    "a word for a number": ("is damaged", _rewritten(_rehashed("inventory_stock", b",2000000]", b',"many"]'))),
-    "a row too short": ("is damaged", _rewritten(_rehashed("inventory_stock", b",2000000]", b"]"))),
+    "a row that points nowhere": ("is damaged", rewritten(_rehashed("inventory_stock", b",2000000]", b",null]"))),
+    "a negative stock": ("is damaged", rewritten(_rehashed("inventory_stock", b",2000000]", b",-2000000]"))),
+    "a word for a number": ("is damaged", rewritten(_rehashed("inventory_stock", b",2000000]", b',"many"]'))),
+    "a row too short": ("is damaged", rewritten(_rehashed("inventory_stock", b",2000000]", b"]"))),
 }
 
 
@@ -224,7 +192,7 @@ def test_a_file_that_cannot_be_used_is_refused_and_nothing_is_changed(
     says, spoil = USELESS[what]
     call_command("backup", str(file))
     spoil(file)
-    assert says in _refused(capsys, "restore", file, "--replace")
+    assert says in refused(capsys, "restore", file, "--replace")
 
 
 def test_a_restore_that_fails_half_way_changes_nothing(
@@ -232,35 +200,43 @@ def test_a_restore_that_fails_half_way_changes_nothing(
 ) -> None:
     call_command("backup", str(file))
     received(plant, "111")
-    before = _rows()
+    before = all_rows()
     monkeypatch.setattr("inventory.actions.restoring.book_states", lambda: ())
     with pytest.raises(Mistake, match="not those that were backed up"):
         restore(file, replace=True)
-    assert _rows() == before
+    assert all_rows() == before
     with pytest.raises(Exception, match="append-only"):
         Operation.objects.update(reason="x")
 
 
 @pytest.mark.slow
 @pytest.mark.postgres
-def test_a_backup_of_one_engine_restores_on_the_other_and_back(tmp_path: Path, postgres_url: str) -> None:
-    """The test's own connection takes no part: these are three databases and five commands."""
+def test_a_copy_of_one_engine_restores_on_the_other_and_back(tmp_path: Path, postgres_url: str) -> None:
+    """The test's own connection takes no part: these are three databases, and a backup and a package of each."""
     small, big, again = OwnBooks(tmp_path / "a"), OwnBooks(tmp_path / "b", postgres_url), OwnBooks(tmp_path / "c")
     assert small.manage("migrate", "--verbosity=0").returncode == 0
-    small.call("set_up", lots=["800", "300"])
-    there, back = str(tmp_path / "there.zip"), str(tmp_path / "back.zip")
-    for books, command in (
-        (small, ("backup", there)), (big, ("restore", there)), (big, ("backup", back)), (again, ("restore", back)),
-    ):  # fmt: skip
-        said = books.manage(*command)
-        assert said.returncode == 0, said.stderr
-    assert small.call("verdict", code="ST") == big.call("verdict", code="ST") == again.call("verdict", code="ST")
-    assert _tables(there) == _tables(back)
+    (lot, _other) = small.call("set_up", lots=["800", "300"])["lots"]
+    photo = small.call("photograph", code="ST", lot=lot)
+    for kind in ("backup", "package"):  # the backup first: it brings the passwords that the package leaves out
+        there, back = str(tmp_path / f"{kind}-there.zip"), str(tmp_path / f"{kind}-back.zip")
+        for books, command in (
+            (small, (kind, there)), (big, ("restore", there, "--replace")),
+            (big, (kind, back)), (again, ("restore", back, "--replace")),
+        ):  # fmt: skip
+            said = books.manage(*command)
+            assert said.returncode == 0, said.stderr
+        assert _tables(there) == _tables(back)
+        assert small.call("verdict", code="ST") == again.call("verdict", code="ST")
+        assert again.call("photographs") == [photo]
     assert big.call("make_number", code="ST", lot="")["said"] == "done"  # the sequences go on
     assert big.call("verdict", code="ST")["differences"] == []
 
 
 def _tables(file: str) -> list[Any]:
+    """Tables with their hashes, and how the books stood."""
     with zipfile.ZipFile(file) as packed:
-        contents = json.loads(packed.read("contents.json"))
-    return [contents["tables"], contents["books"]]
+        if "contents.json" in packed.namelist():
+            contents = json.loads(packed.read("contents.json"))
+            return [contents["tables"], contents["books"]]
+        said = json.loads(packed.read("datapackage.json"))
+        return [said["resources"], said["hilum"]["books"]]
