@@ -10,7 +10,7 @@ from api import pages, registry
 from api.feed import changes
 from api.plugins import listed
 from api.plugins.routes import plugin_routes
-from api.v1 import acts, bulk, exporting, figures, listing, loads, lots, me, operations, rule_sets, sheets
+from api.v1 import acts, bulk, exporting, figures, listing, loads, lots, me, operations, rule_sets, sheets, takeout
 from api.v1.asked import asked
 from api.v1.shelves import SHELVES, Shelf
 from grading.queries.figures import FIGURES
@@ -47,6 +47,8 @@ class Index(APIView):
                 "export": f"{here}/{{list}}/export{{?format,fields}}",
                 "trace": f"{here}/trace{{?of,forward}}",
                 "epcis": f"{here}/lots/{{lot}}/epcis",
+                "passports": f"{here}/lines/passports{{?format}}",
+                "package": f"{here}/package",
                 "recall": f"{here}/recall{{?of}}",
                 "sample outcome": f"{here}/samples/{{sample}}/outcome{{?rule_set}}",
                 "outcome": f"{here}/outcome",
@@ -100,6 +102,8 @@ urlpatterns = [
     path("v1/outcome", figures.OutcomeOf.as_view(), name="api-outcome"),
     path("v1/trace", lots.Trace.as_view(), name="api-trace"),
     path("v1/recall", lots.RecallOf.as_view(), name="api-recall"),
+    path("v1/package", takeout.Package.as_view(), name="api-package"),
+    path("v1/lines/passports", takeout.Passports.as_view(), name="api-passports"),
     path("v1/lots/receive", lots.Receive.as_view(), name="api-receive"),
     path("v1/lots/<str:name>/trace", lots.LotTrace.as_view(), name="api-lot-trace"),
     path("v1/lots/<str:name>/epcis", lots.LotEpcis.as_view(), name="api-lot-epcis"),

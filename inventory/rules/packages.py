@@ -10,6 +10,8 @@ from typing import Any
 
 from inventory.rules.archives import BookState, Damaged, Manifest, OtherVersion, TableCopy
 from inventory.rules.mistakes import Mistake
+from inventory.rules.reading import listed
+from inventory.rules.roles import MayNot
 
 DESCRIPTOR, OURS, VERSION = "datapackage.json", "hilum", 1
 FILE = re.compile(r"files/[0-9a-f]{64}\.[a-z]{3}")
@@ -48,6 +50,26 @@ class PacksTooWell(Mistake):
     def __init__(self, file: str, name: str, size: int) -> None:
         says = f"{file} is no package of ours: {name[:80]} would unpack to {size:,} bytes from next to nothing."
         super().__init__(f"{says} Use another copy.", field="file")
+
+
+class MayNotTakeOut(MayNot):
+    """Everything of a station would leave whose records somebody else keeps."""
+
+    code = "may_not_take_out"
+
+    def __init__(self, stations: Sequence[str]) -> None:
+        where = listed(list(stations), "and")
+        says = f"A package holds everything of {where} too; it is given to records of every station."
+        Mistake.__init__(self, f"{says} Ask there, or use manage.py package.")
+
+
+class TooLongToWait(Mistake):
+    """Books that take longer to pack than a request lasts."""
+
+    code = "too_long_to_wait"
+
+    def __init__(self, most: int) -> None:
+        super().__init__(f"These books have more than {most:,} acts: use manage.py package, which nobody waits for.")
 
 
 def path_of(table: str) -> str:

@@ -1,12 +1,16 @@
 """What the season's lots say in open forms; its tests stand in the class that builds the season once."""
 
+from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import ClassVar
 
 import pytest
 
 from inventory.models import Lot, Operation, Plot, Station
+from inventory.queries.packages import pack
 from inventory.queries.tracing import trace
 from inventory.rules.label_codes import LabelKind, label_code
+from tests.inventory.copying import wrong_in_package
 from tests.inventory.queries.epcis_reading import (
     SITE,
     Document,
@@ -108,3 +112,14 @@ class EpcisOfTheSeason:
         assert declared["errorDeclaration"]["reason"] == "incorrect_data"
         (right,) = declared["errorDeclaration"]["correctiveEventIDs"]
         assert right in {event["eventID"] for event in standing(self.documents["24-0004-4"])}
+
+
+class PackageOfTheSeason:
+    """Everything of the season as a Data Package."""
+
+    @pytest.mark.outside("frictionless 5 for Python: Data Package and Table Schema, Frictionless Data")
+    def test_an_outside_reader_finds_no_error_in_the_package(self) -> None:
+        with TemporaryDirectory() as folder:
+            file = Path(folder) / "season.zip"
+            pack(file)
+            assert wrong_in_package(file) == []

@@ -49,3 +49,13 @@ def rewritten(
                 packed.writestr(name, data)
 
     return rewrite
+
+
+def wrong_in_package(file: Path) -> list[str]:
+    """What an outside reader finds wrong with a package."""
+    from frictionless import Package  # noqa: PLC0415 - half a second to import, for two tests
+
+    report = Package(str(file)).validate()
+    told = [*report.errors, *(error for task in report.tasks for error in task.errors)]
+    assert report.valid is not bool(told)
+    return [f"{error.type}: {error.message}" for error in told]

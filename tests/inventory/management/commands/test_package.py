@@ -19,7 +19,7 @@ from inventory.queries.packages import packed_models
 from inventory.queries.verifying import verify
 from tests.grading.importing.test_photos import picture
 from tests.inventory.books import small_season
-from tests.inventory.copying import all_rows, refused, rewritten
+from tests.inventory.copying import all_rows, refused, rewritten, wrong_in_package
 from tests.make import House, received
 
 pytestmark = pytest.mark.django_db
@@ -53,26 +53,16 @@ def described(file: Path) -> dict[str, Any]:
     return read
 
 
-def wrongs(file: Path) -> list[str]:
-    """What an outside reader finds wrong with a package."""
-    from frictionless import Package  # noqa: PLC0415 - half a second to import, for two tests
-
-    report = Package(str(file)).validate()
-    told = [*report.errors, *(error for task in report.tasks for error in task.errors)]
-    assert report.valid is not bool(told)
-    return [f"{error.type}: {error.message}" for error in told]
-
-
 @pytest.mark.outside(SOURCE)
 def test_an_outside_reader_finds_no_error(file: Path) -> None:
-    assert wrongs(file) == []
+    assert wrong_in_package(file) == []
 
 
 @pytest.mark.outside(SOURCE)
 def test_an_outside_reader_finds_a_changed_cell_and_a_key_that_points_nowhere(file: Path) -> None:
     _table("inventory_stock", b",2000000\r\n", b",many\r\n", rehash=False)(file)
     _first_row("inventory_entry", "lot_id", "999999")(file)
-    found = {each.partition(":")[0] for each in wrongs(file)}
+    found = {each.partition(":")[0] for each in wrong_in_package(file)}
     assert {"type-error", "hash-count", "foreign-key"} <= found
 
 
