@@ -5,8 +5,6 @@ import io
 from collections.abc import Iterator
 from pathlib import PurePath
 
-import openpyxl
-
 from inventory.importing.export import safe_row
 from inventory.models import Station
 from inventory.queries.passports import station_passports
@@ -61,6 +59,8 @@ def _csv(rows: Iterator[list[str]]) -> bytes:
 
 def _workbook(rows: Iterator[list[str]]) -> bytes:
     """Write a workbook in which every cell is text, so that no code loses its noughts."""
+    import openpyxl  # noqa: PLC0415 - it brings numpy with it, which the site does without until a workbook is asked for
+
     book = openpyxl.Workbook(write_only=True)
     sheet = book.create_sheet("MCPD")
     for row in rows:
