@@ -47,6 +47,11 @@ def label_of(slug: str) -> str:
     return f"px_{slug.replace('-', '_')}"
 
 
+def is_slug(text: str) -> bool:
+    """Say whether a text will do as the short name of a plugin."""
+    return len(text) <= LONGEST_SLUG and bool(_SLUG.fullmatch(text))
+
+
 def faults_of(plugin: object, named: str) -> Iterator[str]:
     """Name what keeps a plugin out that can be told by its own words, each as half a sentence.
 
@@ -57,7 +62,7 @@ def faults_of(plugin: object, named: str) -> Iterator[str]:
     if not isinstance(plugin, Plugin):
         yield f"its entry point names a {type(plugin).__name__}; let it name a hilum.plugins.Plugin"
         return
-    if not _SLUG.fullmatch(plugin.slug) or len(plugin.slug) > LONGEST_SLUG:
+    if not is_slug(plugin.slug):
         yield f"its slug {plugin.slug!r} is not lower case letters and digits with hyphens, {LONGEST_SLUG} at most"
     elif plugin.slug != named:
         yield f"it calls itself {plugin.slug}; its entry point must have the same name"

@@ -20,6 +20,7 @@ from hilum.plugins.switching import (
     switch_at,
     told_plugins,
 )
+from hilum.plugins.template import write_template
 from inventory.management.door import DONE, NO, UNUSABLE, Door, columns, the_station
 
 AGAIN = "Start the site again, so that all of its processes know."
@@ -35,6 +36,7 @@ class Command(Door):
         """Take what is to be done, and with which plugin."""
         parser.add_argument("task", choices=list(_TASKS), help="What to do.")
         parser.add_argument("slug", nargs="?", default="", help="Name of the plugin, as the list tells it.")
+        parser.add_argument("--to", default=".", help="Folder into which `new` writes its package.")
         parser.add_argument("--at", action="store_true", help="Switch it at one station only, which --station names.")
 
     def answer(self, options: dict[str, Any]) -> int:
@@ -111,6 +113,13 @@ def _migrate(door: Command, folder: Path, options: dict[str, Any]) -> int:
     return DONE  # the site starts without those that failed
 
 
+def _new(door: Command, _folder: Path, options: dict[str, Any]) -> int:
+    folder = write_template(_slug(options), Path(options["to"]))
+    says = f"A package with tests that pass stands in {folder}. Its README.md says how it is tested and installed."
+    door.tell(options, {"folder": str(folder)}, says)
+    return DONE
+
+
 def _slug(options: Mapping[str, Any]) -> str:
     if not options["slug"]:
         raise NoSuchPlugin(f"Name the plugin: manage.py plugins {options['task']} NAME. The list tells the names.")
@@ -118,5 +127,5 @@ def _slug(options: Mapping[str, Any]) -> str:
 
 
 _TASKS: Mapping[str, Callable[[Command, Path, dict[str, Any]], int]] = {
-    "list": _list, "check": _check, "enable": _enable, "disable": _disable, "migrate": _migrate,
+    "list": _list, "check": _check, "enable": _enable, "disable": _disable, "migrate": _migrate, "new": _new,
 }  # fmt: skip
