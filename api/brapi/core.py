@@ -106,4 +106,4 @@ THINGS = (
         has_search=True,
     ),
 )  # fmt: skip
-ROUTES = (Route("commoncropnames", _crop_names),)
+ROUTES = (Route("commoncropnames", _crop_names, is_for_all=True),)

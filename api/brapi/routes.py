@@ -8,6 +8,7 @@ from typing import Any
 from django.http import HttpResponse, HttpResponseBase
 from django.urls import URLPattern, path
 from rest_framework.exceptions import MethodNotAllowed
+from rest_framework.permissions import BasePermission, IsAuthenticated
 from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
@@ -16,6 +17,8 @@ from api.brapi.asked import asked_by
 from api.brapi.envelope import Page, envelope
 from api.brapi.errors import answer_with_text, as_text
 from api.brapi.parsers import AnyJSON
+from api.models import Token
+from api.scopes import READ, ScopeMissing
 
 JSON = "application/json"
 # What answers: the request and the DbIds of the path in, the result out; a page of rows, one object, or, for what is
@@ -32,6 +35,7 @@ class Route:
         get, post, put: what answers; None where the method is not offered.
         scope: what a key must have been given for post and put; a search that only reads names "read".
         content_types: in which forms it answers.
+        is_for_all: any key opens it that reads anything: what is here at all.
     """
 
     path: str
@@ -40,11 +44,24 @@ class Route:
     put: Handler | None = None
     scope: str = "write"
     content_types: tuple[str, ...] = (JSON,)
+    is_for_all: bool = False
 
     @property
     def methods(self) -> list[str]:
         """The methods that are offered."""
         return [name.upper() for name in ("get", "post", "put") if getattr(self, name)]
+
+
+class ReadsSomething(BasePermission):
+    """A key that was given any reading at all, so that a tablet with few scopes still learns what there is."""
+
+    def has_permission(self, request: Request, view: Any) -> bool:  # noqa: ARG002 - the framework's signature
+        """Hold the request against its key."""
+        if not isinstance(request.auth, Token):
+            return False
+        if not any(scope.rpartition(":")[2] == READ for scope in request.auth.given):
+            raise ScopeMissing(READ)
+        return True
 
 
 class Call(APIView):
@@ -107,7 +124,10 @@ class Nothing(APIView):
 def pattern_of(route: Route) -> URLPattern:
     """Give a route its address."""
     where = route.path.replace("{", "<str:").replace("}", ">")
-    return path(where, Call.as_view(route=route, scope=route.scope))
+    view = Call.as_view(route=route, scope=route.scope)
+    if route.is_for_all:
+        view = Call.as_view(route=route, permission_classes=(IsAuthenticated, ReadsSomething))
+    return path(where, view)
 
 
 def in_order(routes: tuple[Route, ...]) -> list[Route]:

@@ -25,7 +25,7 @@ def serverinfo_route(others: Iterable[Route]) -> Route:
             "calls": calls,
         }
 
-    route = Route("serverinfo", answer)
+    route = Route("serverinfo", answer, is_for_all=True)
     listed.extend(sorted([*others, route], key=lambda one: one.path))
     return route
 

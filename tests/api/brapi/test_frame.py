@@ -181,6 +181,14 @@ def test_each_address_wants_the_scope_of_what_it_does(plant: House) -> None:
             assert "scope" in answer.json()
 
 
+def test_a_key_of_few_scopes_learns_what_there_is(plant: House) -> None:
+    tablet = client_of(plant, scopes=("observations:read", "observations:write"))
+    tablet.get("serverinfo")
+    tablet.get("commoncropnames")
+    assert "lines:read" in tablet.get("germplasm", 403)
+    client_of(plant, scopes=("observations:write",)).get("serverinfo", 403)
+
+
 SHARED = ("seasonDbId", "breedingMethodDbId")  # years and methods are the same at every station
 
 
