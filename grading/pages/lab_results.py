@@ -125,8 +125,9 @@ def _germination(test: Tested, threshold: int) -> dict[str, Any]:
         for place, count in enumerate(result.normal, 1)
     ]
     one = germination_dots(test, threshold)
+    judges = [] if test.needs_retest else [judged]  # what is to be tested again tells nothing of the lot
     return {
-        "test": test, "says": _says(test), "one": one, "row": replicate_row(one), "posts": posts([judged]),
+        "test": test, "says": _says(test), "one": one, "row": replicate_row(one), "posts": posts(judges),
         "table": rows,
     }  # fmt: skip
 

@@ -156,3 +156,14 @@ def test_no_page_of_the_line_stands_in_anybodys_way(open_as, plant: House, width
     started(plant, throughs="38.5")
     page = open_as(plant.line, "/", width=width, dark=dark)
     assert [fault for address in PAGES for fault in faults(page, address)] == []
+
+
+def test_lots_that_are_scanned_one_after_the_other_each_get_a_field_of_a_blend(open_as, plant: House) -> None:
+    received(plant, "640", "ST24-N-1-2")
+    page = open_as(plant.line, "/do/blend/?parts.2.lot=")
+    for code, place in (("2400015", 1), ("24-0002-8", 2)):
+        scan(page, code)
+        page.wait_for_function("n => document.querySelector(`#field-parts-${n}-lot`).value", arg=place)
+    assert page.input_value("#field-parts-1-lot") == "24-0001-5"
+    assert page.input_value("#field-parts-2-lot") == "24-0002-8"
+    page.wait_for_selector("text=Goes in: 1,770.0 kg")

@@ -59,6 +59,7 @@ def test_a_spread_that_is_too_wide_says_to_test_again(client: Client, bench: Ben
     wide = {f"replicates.{place}": count for place, count in enumerate(("95", "81", "92", "84"), 1)}
     said = text(client.post("/bench/tests/germination/", {"key": "k", "lot": LOT, **wide}, follow=True))
     assert "spread over 14 points and 13 are allowed: test again" in said
+    assert "above 85 %" not in said
     assert LOT in text(client.get("/bench/tests/"))
 
 
