@@ -51,3 +51,19 @@ class SavedList(models.Model):
 
     def __str__(self) -> str:
         return self.name
+
+
+class ForeignName(models.Model):
+    """What others call a thing of ours: their own id or name for a lot, a unit, a note or an act, by its uid."""
+
+    station = models.ForeignKey(Station, on_delete=models.PROTECT, related_name="+")
+    uid = models.UUIDField(help_text="Of the thing.")
+    source = models.CharField(max_length=200, help_text="Whose id it is; names and units as sent stand under @name.")
+    name = models.CharField(max_length=400)
+
+    class Meta:
+        constraints = (models.UniqueConstraint(fields=("uid", "source", "name"), name="foreign_name_once"),)
+        indexes = (models.Index(fields=("station", "source", "name"), name="foreign_by_name"),)
+
+    def __str__(self) -> str:
+        return f"{self.source} {self.name}"

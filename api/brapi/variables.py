@@ -1,0 +1,176 @@
+"""Variables with their traits, methods and scales: those of field notes, and the dishes of graded portions."""
+
+from collections.abc import Callable, Mapping, Sequence
+from typing import Any
+
+from api.brapi.asked import Asked, read_query
+from api.brapi.envelope import Page, page_of
+from api.brapi.filters import CROP_AND_PROGRAM, NO_REFERENCES, by_told, nowhere
+from api.brapi.routes import Route
+from api.brapi.studies import STUDY_TYPES
+from api.brapi.things import Things
+from api.brapi.told import CROP, extra
+from grading.queries.finding import standing_portions
+from inventory.models import Station
+from inventory.queries.variables import shipped_variables
+from inventory.rules.variables import Part, Scale, ScaleKind, Variable
+
+ONTOLOGY = "CO_335"
+PUI = "https://cropontology.org/rdf/"
+DISH, PIECES, PORTION, MOISTURE = "DISH:", "PIECES:", "PORTION:weight", "PORTION:moisture"
+_KINDS = {
+    ScaleKind.DATE: "Date", ScaleKind.NUMBER: "Numerical", ScaleKind.ORDINAL: "Ordinal", ScaleKind.WORD: "Nominal",
+    ScaleKind.TEXT: "Text",
+}  # fmt: skip
+_WEIGHED = Part("LOCAL:picked", "Picked and weighed", "Measurement", "Pick the portion into dishes and weigh each.")
+_COUNTED = Part("LOCAL:counted", "Picked and counted", "Counting", "Pick the portion into dishes and count each.")
+_GRAMS = Scale("LOCAL:g", "g", ScaleKind.NUMBER, "g")
+_COUNT = Scale("LOCAL:piece", "pieces", ScaleKind.NUMBER, "piece")
+_PERCENT = Scale("LOCAL:percent-wb", "% wet basis", ScaleKind.NUMBER, "%")
+
+
+def variables_of(station: Station) -> list[Variable]:
+    """Give all variables of a station: shipped ones, then those of its graded portions (1 query)."""
+    portions = standing_portions(station).order_by().values_list("weights_g", "counts")
+    weighed, counted = set[str](), set[str]()
+    for weights, counts in portions:
+        weighed |= set(weights)
+        counted |= set(counts)
+    own = [_dish(DISH, dish, _WEIGHED, _GRAMS, "weight") for dish in sorted(weighed)]
+    own += [_dish(PIECES, dish, _COUNTED, _COUNT, "pieces") for dish in sorted(counted)]
+    if weighed or counted:
+        own += [
+            Variable(PORTION, "portion", Part(f"{PORTION}-trait", "Weight of the portion", "Grading"), _WEIGHED, _GRAMS,
+                     of=("sample",)),
+            Variable(MOISTURE, "portion moisture", Part(f"{MOISTURE}-trait", "Moisture of the portion", "Grading"),
+                     Part("LOCAL:meter", "Moisture meter", "Measurement"), _PERCENT, of=("sample",)),
+        ]  # fmt: skip
+    return [*shipped_variables(), *own]
+
+
+def _dish(kind: str, dish: str, method: Part, scale: Scale, what: str) -> Variable:
+    trait = Part(f"{kind}{dish}-trait", f"{dish.capitalize()} in the portion", "Grading")
+    return Variable(f"{kind}{dish}", f"{dish} {what}", trait, method, scale, of=("sample",))
+
+
+def dbid_of(part_id: str) -> str:
+    """Write an id as it stands in an address: without a slash, which a dish's name may hold."""
+    return part_id.replace("/", "|")
+
+
+def _pui(part_id: str) -> str | None:
+    return f"{PUI}{part_id.replace(':', '_')}" if part_id.startswith(f"{ONTOLOGY}:") else None
+
+
+def _ontology(part_id: str) -> dict[str, str]:
+    is_theirs = part_id.startswith(f"{ONTOLOGY}:")
+    return {"ontologyDbId": ONTOLOGY if is_theirs else "LOCAL", "ontologyName": CROP if is_theirs else "Our own"}
+
+
+def _part(part: Part, kind: str) -> dict[str, Any]:
+    is_trait = kind == "trait"
+    return {
+        f"{kind}DbId": dbid_of(part.id), f"{kind}Name": part.name, f"{kind}PUI": _pui(part.id),
+        f"{kind}Class": part.kind, ("traitDescription" if is_trait else "description"): part.says,
+        "bibliographicalReference": None if is_trait else part.source, "ontologyReference": _ontology(part.id),
+    }  # fmt: skip
+
+
+def _scale(scale: Scale) -> dict[str, Any]:
+    ends = {
+        "minimumValue": None if scale.least is None else f"{scale.least:f}",
+        "maximumValue": None if scale.most is None else f"{scale.most:f}",
+        "categories": [{"value": value, "label": words} for value, words in scale.categories] or None,
+    }
+    return {
+        "scaleDbId": dbid_of(scale.id), "scaleName": scale.name, "scalePUI": _pui(scale.id),
+        "dataType": _KINDS[scale.kind], "units": scale.unit, "validValues": ends,
+        "ontologyReference": _ontology(scale.id), "additionalInfo": extra(worstValue=scale.worst),
+    }  # fmt: skip
+
+
+def _variable(variable: Variable) -> dict[str, Any]:
+    return {
+        "observationVariableDbId": dbid_of(variable.id),
+        "observationVariableName": variable.name,
+        "observationVariablePUI": _pui(variable.id),
+        "commonCropName": CROP,
+        "growthStage": variable.growth_stage,
+        "synonyms": [variable.short] if variable.short else None,
+        "language": "en",
+        "ontologyReference": _ontology(variable.id),
+        "trait": _part(variable.trait, "trait"),
+        "method": _part(variable.method, "method"),
+        "scale": _scale(variable.scale),
+        "additionalInfo": extra(
+            notedOf=", ".join(variable.of), atMoisture="asked" if variable.at_moisture else None
+        ),
+    }  # fmt: skip
+
+
+def _rows(asked: Asked) -> list[dict[str, Any]]:
+    """Tell variables with what they are looked for by."""
+    told = []
+    for variable in variables_of(asked.station):
+        row = _variable(variable)
+        found = {f"_{name}": row[part].get(name) for part in ("trait", "method", "scale") for name in row[part]}
+        told.append({**row, **found, "_ontologyDbId": row["ontologyReference"]["ontologyDbId"]})
+    return told
+
+
+def bare(rows: Sequence[Any], _asked: Asked) -> list[dict[str, Any]]:
+    """Leave out what rows are only looked for by."""
+    return [{name: value for name, value in row.items() if not name.startswith("_")} for row in rows]
+
+
+def _parts(kind: str) -> Callable[[Asked], list[dict[str, Any]]]:
+    def rows(asked: Asked) -> list[dict[str, Any]]:
+        found: dict[str, dict[str, Any]] = {}
+        for variable in _rows(asked):
+            part = found.setdefault(variable[kind][f"{kind}DbId"], {**variable[kind], "_variables": []})
+            part["_variables"].append(variable["observationVariableDbId"])
+            part["_ontologyDbId"] = part["ontologyReference"]["ontologyDbId"]
+        return list(found.values())
+
+    return rows
+
+
+def _study_types(asked: Asked) -> Page:
+    read_query(asked, ())
+    return Page(*page_of(list(STUDY_TYPES), asked))
+
+
+def _levels(asked: Asked) -> Page:
+    read_query(asked, ("programDbId", "trialDbId", "studyDbId"))
+    levels = [{"levelName": "study", "levelOrder": 0}, {"levelName": "plot", "levelOrder": 1},
+              {"levelName": "sample", "levelOrder": 1}]  # fmt: skip
+    return Page(*page_of(levels, asked))
+
+
+def _of_part(kind: str, path: str) -> Things:
+    key = f"{kind}DbId"
+    filters: Mapping[str, Any] = {
+        **CROP_AND_PROGRAM, **NO_REFERENCES, key: by_told(key), "observationVariableDbId": by_told("_variables"),
+        "ontologyDbId": by_told("_ontologyDbId"),
+    }  # fmt: skip
+    return Things(path, kind, key, _parts(kind), bare, filters)
+
+
+VARIABLES = Things(
+    "variables", "variable", "observationVariableDbId", _rows, bare,
+    {
+        **CROP_AND_PROGRAM, **NO_REFERENCES,
+        **{name: by_told(name) for name in (
+            "observationVariableDbId", "observationVariableName", "observationVariablePUI")},
+        **{f"{kind}{what}": by_told(f"_{kind}{what}") for kind in ("trait", "method", "scale")
+           for what in ("DbId", "Name", "PUI")},
+        "traitClass": by_told("_traitClass"), "ontologyDbId": by_told("_ontologyDbId"),
+        "trialDbId": nowhere, "studyDbId": nowhere,
+    },
+    has_search=True,
+)  # fmt: skip
+THINGS = (VARIABLES, _of_part("trait", "traits"), _of_part("method", "methods"), _of_part("scale", "scales"))
+ROUTES = (
+    Route("studytypes", _study_types),
+    Route("observationlevels", _levels),
+)
