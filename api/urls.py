@@ -1,7 +1,7 @@
 """Addresses of the API: without a slash at the end; names of things may hold one, so they stand last."""
 
 from django.http import Http404
-from django.urls import URLPattern, path, resolve
+from django.urls import URLPattern, path, re_path, resolve
 from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
@@ -118,5 +118,5 @@ urlpatterns = [
     *(pattern for shelf in SHELVES for pattern in _of(shelf)),
     path("v1/plugins", listed.Plugins.as_view(), name="api-plugins"),
     *plugin_routes(),
-    path("<path:rest>", Nothing.as_view()),
+    re_path(r"^(?P<rest>[\s\S]+)$", Nothing.as_view()),  # also where a line ends within
 ]

@@ -13,6 +13,7 @@ from rest_framework.views import APIView
 from api.problems import NotThere
 from api.v1.asked import REPLAYED, asked, key_of, person_of, station_for
 from api.v1.conditions import unless_known
+from api.v1.moments import refuse_unzoned
 from api.v1.values import in_utc
 from inventory.importing.acts import Act, act_of, all_acts, book, plain_verb
 from inventory.importing.many_acts import body_parts
@@ -55,7 +56,9 @@ def offered() -> dict[str, Act]:
 
 def booked_answer(request: Request, verb: str) -> Response:
     """Book what the body says and answer with what was booked."""
-    words, reason, answers = body_parts(act_of(verb), dict(request.data))
+    sent = dict(request.data)
+    refuse_unzoned(sent)
+    words, reason, answers = body_parts(act_of(verb), sent)
     station, key = station_for(request), key_of(request)
     is_again = Command.objects.filter(station=station, key=key).exists()
     booked = book(verb, words, station=station, by=person_of(request), key=key, reason=reason, answers=answers)

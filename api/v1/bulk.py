@@ -13,6 +13,7 @@ from api.v1.acts import offered
 from api.v1.asked import REPLAYED, asked, key_of, person_of, station_for
 from api.v1.describing import content, key, sends
 from api.v1.examples import BULK
+from api.v1.moments import refuse_unzoned
 from api.v1.values import in_utc
 from inventory.importing.many_acts import MOST, Ready, do_each, do_together, key_in, read_act, under
 from inventory.importing.words import UnknownWord, WordMissing, WrongShape
@@ -145,6 +146,7 @@ def _item(item: Any, place: int, of_request: str) -> Item:
     if mistakes:
         return name, Refused(mistakes)
     try:
+        refuse_unzoned({"words": words})
         return name, read_act(str(verb), words, offered(), key=key_in(of_request, place))
     except Refused as refused:
         return name, refused
