@@ -34,6 +34,17 @@ def content_policy(get_response: Answer) -> Answer:
     return answer
 
 
+def readable_path(get_response: Answer) -> Answer:
+    """Read a NUL in an address as the sign for what cannot be read: nothing is named so, and PostgreSQL stops at it."""
+
+    def answer(request: HttpRequest) -> HttpResponse:
+        if "\0" in request.path_info:
+            request.path_info = request.path_info.replace("\0", "\ufffd")
+        return get_response(request)
+
+    return answer
+
+
 @login_not_required
 def sign_in_first(request: HttpRequest) -> HttpResponse:
     """Lead the admin's own sign-in form to ours, so that there is one; whoever may not see the admin is told so."""

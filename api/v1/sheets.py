@@ -3,6 +3,7 @@
 All of it goes through what the pages and `manage.py sheet` go through; a sheet that one sends, another may answer.
 """
 
+import re
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field
@@ -249,7 +250,9 @@ def _kept(request: Request, name: str) -> SheetDraft:
     """Find a sheet by its id or the hash of its bytes."""
     station = station_for(request)
     try:
-        return find_sheet_draft(station, UUID(name)) if len(name) == 36 else sheet_draft_of(station, name)
+        if re.fullmatch("[0-9A-Fa-f]{64}", name):
+            return sheet_draft_of(station, name)
+        return find_sheet_draft(station, UUID(name))
     except (Mistake, ValueError):
         raise NotThere(SheetUnnamed()) from None
 
@@ -260,4 +263,7 @@ def _row(draft: SheetDraft) -> Mapping[str, Any]:
 
 
 def _answers(draft: SheetDraft) -> dict[str, Any]:
-    return {"answers": draft.answers.get(draft.kind, [])}
+    """Give answers with their parts in one order: a database keeps none, and the ETag is over what is sent."""
+    order = ("row", "column", "answer", "reason", "by")
+    given = draft.answers.get(draft.kind, [])
+    return {"answers": [{part: one[part] for part in order if part in one} for one in given]}

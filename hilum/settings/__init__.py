@@ -58,6 +58,7 @@ INSTALLED_APPS = [
 MIDDLEWARE = [
     "corsheaders.middleware.CorsMiddleware",
     "hilum.request_ids.named_requests",
+    "hilum.security.readable_path",
     "hilum.security.content_policy",
     "hilum.uploads.body_limit",
     "django.middleware.security.SecurityMiddleware",
