@@ -1,10 +1,13 @@
-"""Keys for programs, and the lists that programs keep here."""
+"""Keys for programs, the lists that programs keep here, and the tables of the API's other parts."""
 
 from django.conf import settings
 from django.db import models
 from uuid6 import uuid7
 
+from api.jobs.models import Job
 from inventory.models import Station
+
+__all__ = ["Job", "SavedList", "Token"]
 
 
 class Token(models.Model):

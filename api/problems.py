@@ -39,7 +39,8 @@ def answer_with_problem(error: Exception, context: dict[str, Any]) -> Response |
     request = context["request"]
     if isinstance(error, Refused | Mistake | Unusable | Http404):
         body = problem_of(error, request)
-        return Response(body, status=body["status"], content_type=MEDIA_TYPE)
+        own = dict(error.headers) if isinstance(error, Unusable) else None
+        return Response(body, status=body["status"], headers=own, content_type=MEDIA_TYPE)
     response = exception_handler(error, context)
     if response is None or not isinstance(error, APIException):
         return response

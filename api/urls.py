@@ -8,6 +8,7 @@ from rest_framework.views import APIView
 
 from api import pages, registry
 from api.feed import changes
+from api.jobs import views as jobs
 from api.plugins import listed
 from api.plugins.routes import plugin_routes
 from api.v1 import acts, bulk, exporting, figures, listing, loads, lots, me, operations, rule_sets, sheets, takeout
@@ -67,7 +68,8 @@ def _is_there(address: str) -> bool:
 
 
 # Lists of which one thing says more than its row.
-_OWN = {"lots": lots.OneLot, "sheets": sheets.OneSheet, "loads": loads.OneLoad}
+_OWN = {"lots": lots.OneLot, "sheets": sheets.OneSheet, "loads": loads.OneLoad, "jobs": jobs.OneJob}
+_LISTS = {"sheets": sheets.Sheets, "jobs": jobs.Jobs}
 
 
 def _of(shelf: Shelf) -> list[URLPattern]:
@@ -76,7 +78,7 @@ def _of(shelf: Shelf) -> list[URLPattern]:
     one = own.as_view() if own else kind_of_one.as_view(shelf=shelf)
     kind = "str" if own else "path"  # a bag is named 24-0016-5/14
     name = shelf.one.replace(" ", "-")
-    things = sheets.Sheets if shelf.name == "sheets" else listing.Things
+    things = _LISTS.get(shelf.name, listing.Things)
     return [
         path(f"v1/{shelf.name}", things.as_view(shelf=shelf), name=f"api-{shelf.name}"),
         path(f"v1/{shelf.name}/export", exporting.Export.as_view(shelf=shelf), name=f"api-{shelf.name}-export"),
@@ -113,6 +115,7 @@ urlpatterns = [
     path("v1/sheets/<str:name>/save", sheets.SheetSave.as_view(), name="api-sheet-save"),
     path("v1/loads/<str:name>/unload", loads.Unload.as_view(), name="api-unload"),
     path("v1/machines", operations.Machines.as_view(), name="api-machines"),
+    path("v1/jobs/<str:name>/result", jobs.JobResult.as_view(), name="api-job-result"),
     path("v1/rule-sets", rule_sets.RuleSets.as_view(), name="api-rule-sets"),
     path("v1/rule-sets/<str:name>", rule_sets.OneRuleSet.as_view(), name="api-rule-set"),
     *(pattern for shelf in SHELVES for pattern in _of(shelf)),

@@ -90,6 +90,11 @@ def key_of(request: Request, longest: int = LONGEST_KEY) -> str:
     return key
 
 
+def key_if_sent(request: Request) -> str:
+    """Read the Idempotency-Key where there is one; "" where there is none."""
+    return key_of(request) if request.headers.get("Idempotency-Key") else ""
+
+
 def person_of(request: Request) -> User:
     """Give the account whose key was sent."""
     if not isinstance(request.user, User):

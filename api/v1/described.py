@@ -38,7 +38,8 @@ def describe(view: APIView, path: str, method: str) -> Told:
 def _own(view: APIView, method: str) -> Told | None:
     """Take the description that a view brings itself, method by method: `told(method)`."""
     tells = getattr(view, "told", None)
-    return dict(tells(method)) if tells is not None else None
+    own = tells(method) if tells is not None else None
+    return dict(own) if own is not None else None
 
 
 def _ours(view: APIView, method: str) -> Told:

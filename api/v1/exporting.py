@@ -68,7 +68,7 @@ class Export(APIView):
         if form not in FORMS:
             raise Unusable(ParameterUnread("format", form, " or ".join(FORMS)))
         columns = columns_of(self.shelf, words["fields"])
-        rows = _rows(filtered(self.shelf, request), columns)
+        rows = rows_of(filtered(self.shelf, request), columns)
         if form == "xlsx":
             return FileResponse(
                 workbook(self.shelf.name, columns, rows), as_attachment=True, filename=f"{self.shelf.name}.xlsx",
@@ -134,7 +134,8 @@ def _workbook_cell(kind: Kind, value: Any) -> Any:
     return _NO_XML.sub("\ufffd", str(_cell(written(kind, value))))
 
 
-def _rows(found: Rows, columns: Sequence[Column]) -> Iterator[Sequence[Any]]:
+def rows_of(found: Rows, columns: Sequence[Column]) -> Iterator[Sequence[Any]]:
+    """Read all rows by one query, newest first."""
     paths = (column.path for column in columns)
     return found.order_by("-pk").values_list(*paths).iterator(chunk_size=_AT_ONCE)
 

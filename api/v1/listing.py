@@ -5,6 +5,7 @@ from functools import reduce
 from operator import or_
 from typing import Any
 
+from django.contrib.auth.models import User
 from django.db.models import Q, QuerySet
 from django.http import HttpResponse
 from rest_framework.request import Request
@@ -17,6 +18,7 @@ from api.v1.conditions import unless_known
 from api.v1.cursors import Cursor, read_cursor, write_cursor
 from api.v1.shelves import SHELVES, Rows, Shelf
 from inventory.importing.words import UnknownWord
+from inventory.models import Station
 from inventory.rules.mistakes import Mistake
 from inventory.rules.reading import quoted
 
@@ -114,9 +116,18 @@ def filtered(shelf: Shelf, request: Request) -> Rows:
         Unusable: a filter that cannot be read, each by its name.
     """
     given = {name: request.query_params.getlist(name) for name in request.query_params}
+    return filtered_by(shelf, given, station_for(request), person_of(request))
+
+
+def filtered_by(shelf: Shelf, given: Mapping[str, Sequence[str]], station: Station, person: User) -> Rows:
+    """Give the rows that filters leave of what an account may see; other parameters are passed over.
+
+    Raises:
+        Unusable: a filter that cannot be read, each by its name.
+    """
     twice = [StandsTwice(name) for name, values in given.items() if len(values) > 1]
     words = {name: values[-1] for name, values in given.items() if name in shelf.filters.base_filters}
-    filters = shelf.filters(words, queryset=shelf.rows(station_for(request), person_of(request)))
+    filters = shelf.filters(words, queryset=shelf.rows(station, person))
     unread = {name for name, typed in words.items() if not typed} | set(filters.form.errors)
     known = {parameter: wanted_of(column, one) for column in shelf.columns for parameter, one in comparisons_of(column)}
     shown = {name: typed.replace("\0", "?") for name, typed in words.items() if name in unread}

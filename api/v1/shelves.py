@@ -11,6 +11,7 @@ from django.db.models.functions import Cast, Coalesce, Concat, NullIf
 from api.v1.columns import Column, Kind
 from api.v1.more_shelves import MORE_SHELVES
 from api.v1.shelf import AT, BY, ID, LINE, LOT, Rows, Shelf
+from api.v1.program_shelves import PROGRAM_SHELVES
 from grading.queries.blind import hidden_from
 from grading.queries.finding import standing_portions, standing_samples, standing_tests
 from inventory.models import (
@@ -266,5 +267,6 @@ SHELVES = (
         Column("mass", "mg", Kind.MASS, "what left"),
     ), _shipments, searched=("shipment", "recipient")),
     *MORE_SHELVES,
+    *PROGRAM_SHELVES,
 )  # fmt: skip
 BY_NAME = {shelf.name: shelf for shelf in SHELVES}

@@ -30,7 +30,8 @@ def address_for(who: Program, path: str) -> str:
     """Fill an address as `who` would: rows without a name by one that is there, as keys count on between tests."""
     kind = path.removeprefix("/api/v1/").partition("/")[0]
     if "{name}" in path and kind in _NAMED_BY_KEY:
-        return path.replace("{name}", str(who.get(f"/api/v1/{kind}?limit=1")["results"][0]["id"]))
+        for row in who.get(f"/api/v1/{kind}?limit=1")["results"]:
+            return path.replace("{name}", str(row["id"]))
     return address_of(path)
 
 

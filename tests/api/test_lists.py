@@ -12,6 +12,7 @@ from django.db import transaction
 from django.test import override_settings
 from pytest_django.plugin import DjangoDbBlocker
 
+from api.models import Job
 from api.parsers import XLSX
 from api.tokens import make_token
 from api.v1 import exporting, listing
@@ -63,6 +64,7 @@ def stocked() -> House:
         _book(plant, verb, words)
     draft = keep(SHEET, "plots.csv", "plots", station=plant.station, by=plant.records)
     saved_once(draft, by=plant.records, key="")
+    Job.objects.create(station=plant.station, by=plant.records, kind="export", made_at=NOW)
     return plant
 
 

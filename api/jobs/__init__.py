@@ -1,0 +1,1 @@
+"""Long work that a program asks for and fetches later."""

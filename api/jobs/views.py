@@ -1,0 +1,201 @@
+"""Long work by a program: ask for it, look how far it is, fetch its file, cancel it."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from http import HTTPStatus
+from typing import Any, ClassVar
+from uuid import UUID
+
+from django.http import FileResponse, HttpResponse
+from django.urls import reverse
+from rest_framework.request import Request
+from rest_framework.response import Response
+from rest_framework.views import APIView
+
+from api.jobs.asking import ask_job, cancel_job, file_of, task_of
+from api.jobs.kinds import JobKind, Task, job_kind, job_kinds
+from api.jobs.models import DONE, ENDED, FAILED, Job
+from api.scopes import READ, ScopeMissing, opens, wanted
+from api.unusable import NotThere, Unusable
+from api.v1.asked import asked, key_if_sent, key_sent, person_of, station_for
+from api.v1.conditions import unless_known
+from api.v1.describing import ANY, Told, content, reads, sends
+from api.v1.listing import NothingNamed, Things
+from api.v1.shapes import words_shape
+from api.v1.shelves import BY_NAME
+from api.v1.values import instant
+from inventory.importing.words import WordMissing, WrongShape, fill
+from inventory.rules.mistakes import Mistake, Refused
+
+SHELF = BY_NAME["jobs"]
+SOON = "2"  # seconds after which it is worth while to look again
+EXAMPLE = {"kind": "export", "asked": {"list": "lots", "format": "csv", "filters": ["hold=false"]}}
+
+
+class NotDoneYet(Mistake):
+    """The file of a job that has not ended."""
+
+    code = "job_not_done"
+
+    def __init__(self, state: str) -> None:
+        super().__init__(
+            f"This job is {state}. Look at it again in {SOON} seconds; its result is there when it is done."
+        )
+
+
+class NoFile(Mistake):
+    """The file of a job that has none."""
+
+    code = "job_without_file"
+
+    def __init__(self, state: str) -> None:
+        super().__init__(f"This job is {state} and has no file. Ask for it again if you need one.")
+
+
+class TooEarly(Unusable):
+    """Something that will be there later."""
+
+    status_code = HTTPStatus.CONFLICT
+    headers: ClassVar[dict[str, str]] = {"Retry-After": SOON}
+
+
+@dataclass(frozen=True, kw_only=True)
+class KindSent:
+    """What is to be done."""
+
+    kind: str
+
+
+class Jobs(Things):
+    """Jobs, and asking for one."""
+
+    shelf = SHELF
+
+    def post(self, request: Request) -> Response:
+        """Queue a job and say where it is looked at; with the same Idempotency-Key it is the same job."""
+        asked(request)
+        words = dict(request.data)
+        wanted_so = _asked(words.pop("asked", None))
+        kind = job_kind(fill(KindSent, words).kind)
+        station, person = station_for(request), person_of(request)
+        _may_read(request, kind, task_of(kind, wanted_so, station=station, person=person))
+        job = ask_job(
+            kind.name, wanted_so, station=station, by=person, now=datetime.now(UTC), key=key_if_sent(request)
+        )  # fmt: skip
+        headers = {"Location": _address(request, job), "Retry-After": SOON}
+        return Response(job_json(job, request), status=HTTPStatus.ACCEPTED, headers=headers)
+
+    @staticmethod
+    def told(method: str) -> Told | None:
+        """Describe asking; listing is described as every list is."""
+        if method != "POST":
+            return None
+        kinds = {name: {**words_shape(kind.words), "description": kind.tells} for name, kind in job_kinds().items()}
+        body = {
+            "type": "object", "required": ["kind", "asked"], "additionalProperties": False,
+            "properties": {
+                "kind": {"type": "string", "description": f"one of {', '.join(kinds)}"},
+                "asked": {"anyOf": list(kinds.values())},
+            },
+        }  # fmt: skip
+        return sends("Ask for long work", body, EXAMPLE, {"202": content("it waits; Location says where", ANY)})
+
+
+class OneJob(APIView):
+    """One job."""
+
+    shelf = SHELF
+
+    def get(self, request: Request, name: str) -> HttpResponse:
+        """Answer how far it is, and where its file is fetched."""
+        asked(request)
+        job = _named(request, name)
+        answer = unless_known(request, job_json(job, request))
+        if job.state not in ENDED:
+            answer["Retry-After"] = SOON
+        return answer
+
+    def delete(self, request: Request, name: str) -> HttpResponse:
+        """Cancel it; one that has ended is forgotten with its file."""
+        asked(request)
+        job = cancel_job(_named(request, name), datetime.now(UTC))
+        return HttpResponse(status=204) if job is None else Response(job_json(job, request))
+
+    @staticmethod
+    def told(method: str) -> Told:
+        """Describe both."""
+        if method == "GET":
+            return reads("How far a job is, and where its file is", ANY)
+        gone = {"description": "it had ended and is forgotten with its file"}
+        answers = {"200": content("it is cancelled, or stops at its next step", ANY), "204": gone}
+        return {"summary": "Cancel a job", "parameters": [], "responses": answers}
+
+
+class JobResult(APIView):
+    """The file of a job."""
+
+    def get(self, request: Request, name: str) -> FileResponse:
+        """Send it."""
+        asked(request)
+        job = _named(request, name)
+        if job.state not in ENDED:
+            raise TooEarly(NotDoneYet(job.state))
+        file = file_of(job)
+        if job.state != DONE or not job.file_name or not file.exists():
+            raise NotThere(NoFile(job.state))
+        return FileResponse(
+            file.open("rb"), as_attachment=True, filename=job.file_name, content_type=job.media_type
+        )  # fmt: skip
+
+    @staticmethod
+    def told(_method: str) -> Told:
+        """Describe it."""
+        file = {"*/*": {"schema": {"type": "string", "format": "binary"}}}
+        return {
+            **reads("The file of a job that is done", ANY),
+            "responses": {"200": {"description": "the file", "content": file}, "409": content("not done yet", ANY)},
+        }
+
+
+def job_json(job: Job, request: Request) -> dict[str, Any]:
+    """Tell a job."""
+    address, has_file = _address(request, job), job.state == DONE and bool(job.file_name)
+    return {
+        "id": str(job.uid), "url": address, "kind": job.kind, "asked": job.asked, "state": job.state,
+        "percent": job.percent, "says": job.says, "by": job.by.get_username(), "made_at": instant(job.made_at),
+        "began_at": instant(job.began_at), "ended_at": instant(job.ended_at),
+        "result": f"{address}/result" if has_file else None,
+        "problem": {"detail": job.says, "errors": job.mistakes} if job.state == FAILED else None,
+    }  # fmt: skip
+
+
+def _asked(sent: Any) -> dict[str, Any]:
+    if sent is None:
+        raise Refused([WordMissing("asked")])
+    if not isinstance(sent, Mapping):
+        raise Refused([WrongShape("asked", sent, "an object with the words of this kind of job")])
+    return dict(sent)
+
+
+def _may_read(request: Request, kind: JobKind, task: Task) -> None:
+    """Hold the key against what the job would read for it: a job opens nothing that its key does not."""
+    resource = kind.reads(task.words)
+    if not opens(key_sent(request).given, resource, READ):
+        raise ScopeMissing(wanted(resource, READ))
+
+
+def _named(request: Request, name: str) -> Job:
+    try:
+        uid = UUID(name)
+    except ValueError:
+        raise NotThere(NothingNamed(SHELF, name)) from None
+    rows = SHELF.rows(station_for(request), person_of(request))
+    job: Job | None = rows.select_related("by", "station").filter(uid=uid).first()
+    if job is None:
+        raise NotThere(NothingNamed(SHELF, name))
+    return job
+
+
+def _address(request: Request, job: Job) -> str:
+    return request.build_absolute_uri(reverse("api-job", args=[job.uid]))
