@@ -23,7 +23,7 @@ class Command(Door):
     def take(self, parser: ArgumentParser) -> None:
         """Take --once and --beside."""
         parser.add_argument("--once", action="store_true", help="End when nothing waits any longer.")
-        parser.add_argument("--beside", type=int, help="Number of the process that started it: end when that has ended.")
+        parser.add_argument("--beside", type=int, help="Number of the process that it ends with.")
 
     def answer(self, options: dict[str, Any]) -> int:
         """Do duties over and over; with --once, tell what was done and fail if a duty did."""
