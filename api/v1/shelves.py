@@ -10,8 +10,8 @@ from django.db.models.functions import Cast, Coalesce, Concat, NullIf
 
 from api.v1.columns import Column, Kind
 from api.v1.more_shelves import MORE_SHELVES
-from api.v1.shelf import AT, BY, ID, LINE, LOT, Rows, Shelf
 from api.v1.program_shelves import PROGRAM_SHELVES
+from api.v1.shelf import AT, BY, ID, LINE, LOT, Rows, Shelf
 from grading.queries.blind import hidden_from
 from grading.queries.finding import standing_portions, standing_samples, standing_tests
 from inventory.models import (

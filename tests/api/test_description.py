@@ -22,7 +22,8 @@ from fixtures_demo.telling import build
 from inventory.models import Station
 from inventory.queries.verifying import verify
 from tests.api.asking import Program
-from tests.api.paths import COMMITTED, PATHS, address_for
+from tests.api.paths import COMMITTED, PATHS, address_for, send_example
+from tests.fixtures_demo.test_season import NOT_IN_THE_SEASON
 from tests.make import NOW, House, house, received
 
 
