@@ -9,7 +9,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('api', '0003_saved_list'),
+        ('api', '0004_foreign_name'),
         ('inventory', '0013_origin_uids'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
