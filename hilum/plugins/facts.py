@@ -283,6 +283,25 @@ class MeasurementKind:
 
 
 @dataclass(frozen=True)
+class DeviceReading:
+    """One number that a device gave."""
+
+    quantity: str  # what was read, snake_case: "mass", "moisture", "colour_l"
+    value: Decimal
+    unit: str  # as the device means it: "g", "kg", "lb", "%"; "" for none
+    is_stable: bool = True  # it had come to rest
+
+
+@dataclass(frozen=True)
+class DeviceDriver:
+    """Reads what one kind of device sends."""
+
+    name: str  # lower case and hyphens: "bench-balance"
+    title: str
+    parse: Callable[[str], Sequence[DeviceReading]]  # raises a ValueError, in a full sentence, at what it cannot read
+
+
+@dataclass(frozen=True)
 class Moved:
     """One signed mass of an act: of a lot at a place, or of an account outside the store."""
 

@@ -13,6 +13,7 @@ from hilum.plugins.facts import (
     ActDone,
     ActOffer,
     ActSheetKind,
+    DeviceDriver,
     Difference,
     Found,
     LookAt,
@@ -93,6 +94,11 @@ def look_at(station: str, person: str) -> Sequence[LookAt]:  # type: ignore[empt
 @hookspec
 def measurement_kinds() -> Sequence[MeasurementKind]:  # type: ignore[empty-body]
     """Name the ways to measure a lot that this plugin brings, each with its calculation."""
+
+
+@hookspec
+def device_drivers() -> Sequence[DeviceDriver]:  # type: ignore[empty-body]
+    """Name the kinds of device whose texts this plugin reads."""
 
 
 @hookspec

@@ -9,11 +9,14 @@ from django.conf import settings
 
 from hilum.plugins.answers import all_of, facts_of_lots, nothing, offers_of_acts, one_or_none, sheet_kinds
 from hilum.plugins.asking import Asking
+from hilum.plugins.driving import DriverFailed, ReadingUnread, parsed
 from hilum.plugins.facts import (
     ActAhead,
     ActDone,
     ActOffer,
     ActSheetKind,
+    DeviceDriver,
+    DeviceReading,
     Difference,
     Found,
     LookAt,
@@ -30,7 +33,7 @@ from hilum.plugins.facts import (
 from hilum.plugins.starting import Started
 
 logger = logging.getLogger("hilum.plugins")
-__all__ = ["Host", "Trouble", "VetoUnanswered", "the_host"]
+__all__ = ["Host", "ReadingUnread", "Trouble", "VetoUnanswered", "the_host"]
 
 
 class VetoUnanswered(Exception):  # noqa: N818 - an answer that is missing
@@ -145,6 +148,35 @@ class Host(Asking):
             if not is_first:
                 logger.error("Two plugins bring the measurement %r; the first one's stands.", kind.name)
         return kinds
+
+    def device_drivers(self, station: str = "") -> dict[str, tuple[str, DeviceDriver]]:
+        """Gather the drivers: name -> plugin and driver; of two with one name the first stands."""
+        answers, _ = self._ask_each("device_drivers", all_of(DeviceDriver))
+        drivers: dict[str, tuple[str, DeviceDriver]] = {}
+        here = [(plugin, driver) for plugin, answer in answers for driver in answer if self.is_on(plugin, station)]
+        for plugin, driver in here:
+            if drivers.setdefault(driver.name, (plugin, driver))[1] is not driver:
+                logger.error("Two plugins bring the driver %r; the first one's stands.", driver.name)
+        return drivers
+
+    def read_device(self, driver: str, text: str, station: str = "") -> tuple[DeviceReading, ...]:
+        """Read what a device sent.
+
+        Args:
+            driver: its name.
+            text: as it was sent; whoever asks has kept it already.
+
+        Raises:
+            KeyError: there is no such driver here.
+            ReadingUnread: the driver cannot read it, failed, or took too long; nothing of it may be believed.
+        """
+        plugin, found = self.device_drivers(station)[driver]
+        if trouble := self._suspending.of(plugin, f"the driver {driver}"):
+            raise ReadingUnread(trouble.says)
+        try:
+            return parsed(found, text)
+        except DriverFailed as failed:
+            raise ReadingUnread(self._failed(plugin, f"the driver {driver}", failed).says) from failed
 
     def paper_forms(self, station: str) -> dict[str, PaperForm]:
         """Gather the reports and forms: plugin and name, with a slash between them -> form."""

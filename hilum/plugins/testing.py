@@ -11,8 +11,11 @@ from typing import Any
 import pytest
 
 from hilum.plugins.answers import facts_of_lots
+from hilum.plugins.driving import ReadingUnread, parsed
 from hilum.plugins.facts import (
     ActAhead,
+    DeviceDriver,
+    DeviceReading,
     MeasuredValue,
     MeasurementKind,
     Panel,
@@ -25,7 +28,7 @@ from hilum.plugins.facts import (
     WorkedOut,
 )
 from hilum.plugins.host import Host
-from hilum.plugins.plugin import Plugin, faults_of
+from hilum.plugins.plugin import Plugin, faults_of, is_slug
 
 LOT = "24-0016-5"  # a lot number as the site writes it
 _NAME_SAYS = "is not lower case letters and digits with underscores"
@@ -77,6 +80,30 @@ def assert_measurement_kind_conforms(kind: MeasurementKind, samples: Sequence[Ma
         assert isinstance(once, WorkedOut), f"a {type(once).__name__} where a WorkedOut is promised"
         _assert_findings(once, names)
         assert once == twice, f"the same values gave {once} and {twice}: work_out must be pure"
+
+
+def assert_driver_conforms(
+    driver: DeviceDriver, samples: Mapping[str, Sequence[DeviceReading]], unread: Sequence[str] = ()
+) -> None:
+    """Hold a driver against its promises, and against whatever else a line may carry.
+
+    Args:
+        samples: text of the device -> what must be read of it.
+        unread: texts that must be refused.
+    """
+    assert is_slug(driver.name), f"{driver.name!r} is not lower case letters and digits with hyphens"
+    for text, expected in samples.items():
+        found = parsed(driver, text)
+        assert found == tuple(expected), f"{text!r} reads {found} and not {tuple(expected)}"
+        for reading in found:
+            _assert_name(reading.quantity)
+    for text in (*unread, "", "\0", "\ufffd" * 40, "9" * 5000, "NaN", "inf"):
+        try:
+            found = parsed(driver, text)
+        except ReadingUnread as said:
+            _assert_sentence(str(said))
+        else:
+            assert text not in unread and all(one.value.is_finite() for one in found), f"{text[:40]!r} reads {found}"
 
 
 def assert_sheet_kind_conforms(kind: SheetKind, rows: Sequence[Mapping[str, str]], station: str = "QM") -> None:

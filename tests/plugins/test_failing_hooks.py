@@ -14,7 +14,7 @@ pytestmark = [pytest.mark.slow, pytest.mark.own_site]
 HOOKS = """
 from decimal import Decimal
 from hilum.plugins import (
-    LotQuestion, MeasurementField, MeasurementKind, PaperForm, SheetColumn, SheetKind, hookimpl,
+    DeviceDriver, LotQuestion, MeasurementField, MeasurementKind, PaperForm, SheetColumn, SheetKind, hookimpl,
 )
 
 def fail(*_):
@@ -59,6 +59,9 @@ def check_records(): fail()
 def measurement_kinds(): return [MeasurementKind("lamp_test", "Lamp test", (MeasurementField("watts", "watts"),), fail)]
 
 @hookimpl
+def device_drivers(): return [DeviceDriver("lamp", "Lamp", fail)]
+
+@hookimpl
 def paper_forms(): return [PaperForm("bill", "Bill", fail)]
 
 @hookimpl
@@ -98,7 +101,7 @@ from inventory.rules.mistakes import Refused
 before = Operation.objects.count()
 said["lot"], said["lots"], said["question"] = page(f"/lots/{lot}/"), page("/lots/"), page("/lots/?that=dark")
 said["home"], said["bench"], said["find"] = page("/"), page("/area/bench/"), page("/find?q=X1")
-said["look"], said["page"] = page("/records/look/"), page("/x/failing/")
+said["look"], said["page"] = page("/records/look/?part=all"), page("/x/failing/")
 said["paper"] = page(f"/print/x/failing/bill.pdf?lot={lot}")
 said["lot json"] = program.get(f"/api/v1/lots/{lot}")["extensions"]
 said["route"] = body(program.client.get("/api/v1/x/failing/lamp", headers=program.headers))
@@ -117,6 +120,10 @@ try:
     call_command("verify", stdout=out)
 except SystemExit as status:
     said["verify"] = [status.code, out.getvalue()]
+try:
+    the_host().read_device("lamp", "12 g")
+except Exception as unread:
+    said["device"] = [type(unread).__name__, str(unread)]
 said["told"] = tell_plugins()
 said["metered"] = program.send("/api/v1/acts/moisture", {"lot": lot, "moisture": "15.1"}).status_code
 for _ in range(6):
@@ -181,6 +188,8 @@ def test_a_sheet_of_it_is_refused_and_the_proof_says_no(said: Any) -> None:
     assert said["verify"][0] == 1
     assert "failing: The plugin failing failed in check_records" in said["verify"][1]
     assert said["told"] == 0
+    assert said["device"][0] == "ReadingUnread"
+    assert "The plugin failing failed in the driver lamp" in said["device"][1]
 
 
 def test_what_failed_again_and_again_is_set_aside_and_said(said: Any) -> None:

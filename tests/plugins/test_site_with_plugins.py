@@ -124,3 +124,29 @@ def test_removing_it_leaves_the_cores_payloads_as_they_were(enabled: Any, before
     assert after.pop("whole")
     assert after == before
     assert safe == {name: value for name, value in before.items() if name != "plugins"}
+
+
+DRIVE = """
+from decimal import Decimal
+from bench_balance.hooks import DRIVER
+from hilum.plugins import DeviceReading
+from hilum.plugins.host import the_host
+from hilum.plugins.testing import assert_driver_conforms
+samples = {
+    "  842.0 kg": ("842.0", "kg", True), "842,0 kg": ("842.0", "kg", True),
+    "ST,GS,+  12.42 lb": ("12.42", "lb", True), "US,NT,-   0.05 g": ("-0.05", "g", False),
+}
+expected = {
+    text: [DeviceReading("mass", Decimal(value), unit, is_stable)]
+    for text, (value, unit, is_stable) in samples.items()
+}
+assert_driver_conforms(DRIVER, expected, unread=["842.0", "842.0 oz", "ST,GS,+ 12.42 kg 13 kg", "1,234.5 g"])
+read = the_host().read_device("bench-balance", "ST,GS,+  12.42 lb")
+print(json.dumps([list(the_host().device_drivers()), [[str(one.value), one.unit] for one in read]]))
+"""
+
+
+def test_a_driver_reads_what_its_device_sends(site: Site) -> None:
+    assert site.run("plugins", "enable", "bench-balance").returncode == 0
+    assert site.program(DRIVE) == [["bench-balance"], [["12.42", "lb"]]]
+    assert site.run("plugins", "disable", "bench-balance").returncode == 0

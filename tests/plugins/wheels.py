@@ -11,30 +11,27 @@ import zipfile
 from pathlib import Path
 
 PACKAGES = Path(__file__).parent / "packages"
-_BUILD = """
-import os, sys
-from setuptools import build_meta
-for folder in sys.argv[2:]:
-    os.chdir(folder)
-    build_meta.build_wheel(sys.argv[1])
-"""
+_BUILD = "import sys; from setuptools import build_meta; build_meta.build_wheel(sys.argv[1])"
 
 
 def install_wheels(target: Path, scratch: Path) -> None:
-    """Build every example package in one process, and unpack its wheel."""
-    sources = [folder for folder in sorted(PACKAGES.iterdir()) if (folder / "pyproject.toml").exists()]
-    copies = [Path(shutil.copytree(one, scratch / one.name)) for one in sources]
-    wheels = scratch / "wheels"
-    wheels.mkdir()
+    """Build every example package from a copy of its folder, and unpack its wheel."""
+    for source in sorted(PACKAGES.iterdir()):
+        if (source / "pyproject.toml").exists():
+            copy = Path(shutil.copytree(source, scratch / source.name))
+            with zipfile.ZipFile(_built(copy, scratch / f"{source.name}-wheel")) as packed:
+                packed.extractall(target)
+
+
+def _built(folder: Path, into: Path) -> Path:
+    into.mkdir()
     done = subprocess.run(
-        [sys.executable, "-W", "ignore", "-c", _BUILD, str(wheels), *map(str, copies)],
+        [sys.executable, "-W", "ignore", "-c", _BUILD, str(into)],
+        cwd=folder,
         capture_output=True,
         text=True,
         check=False,
     )
     assert done.returncode == 0, done.stderr
-    built = sorted(wheels.glob("*.whl"))
-    assert len(built) == len(sources)
-    for wheel in built:
-        with zipfile.ZipFile(wheel) as packed:
-            packed.extractall(target)
+    [wheel] = into.glob("*.whl")
+    return wheel

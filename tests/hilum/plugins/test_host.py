@@ -1,5 +1,8 @@
 import logging
+import re
 from collections.abc import Callable
+from decimal import Decimal
+from threading import Event
 from types import SimpleNamespace
 from typing import Any
 
@@ -9,6 +12,8 @@ from hilum.plugins import (
     ActAhead,
     ActDone,
     ActOffer,
+    DeviceDriver,
+    DeviceReading,
     Difference,
     Found,
     LookAt,
@@ -21,9 +26,10 @@ from hilum.plugins import (
     Veto,
     Waiting,
     WorkedOut,
+    driving,
     hookimpl,
 )
-from hilum.plugins.host import Host, Trouble, VetoUnanswered
+from hilum.plugins.host import Host, ReadingUnread, Trouble, VetoUnanswered
 from hilum.plugins.suspending import Suspending
 
 
@@ -216,6 +222,49 @@ def test_of_two_measurements_with_one_name_the_first_stands(caplog: pytest.LogCa
     both = host(plugin(measurement_kinds=lambda: [first]), plugin(measurement_kinds=lambda: [second]))
     assert both.measurement_kinds() == {"soaking_test": ("plugin-1", first)}
     assert "Two plugins bring the measurement 'soaking_test'" in caplog.text
+
+
+def driver(parse: Callable[[str], Any], name: str = "lamp") -> DeviceDriver:
+    return DeviceDriver(name, "Lamp", parse)
+
+
+def grams(text: str) -> tuple[DeviceReading, ...]:
+    if not text.endswith(" g"):
+        raise ValueError("It ends in no g. Set the balance to grams.")
+    return (DeviceReading("mass", Decimal(text.removesuffix(" g")), "g"),)
+
+
+def test_of_two_drivers_with_one_name_the_first_stands(caplog: pytest.LogCaptureFixture) -> None:
+    first, second = driver(grams), driver(fail)
+    both = host(plugin(device_drivers=lambda: [first]), plugin(device_drivers=lambda: [second]))
+    assert both.device_drivers() == {"lamp": ("plugin-1", first)}
+    assert both.read_device("lamp", "12.5 g") == (DeviceReading("mass", Decimal("12.5"), "g"),)
+    assert "Two plugins bring the driver 'lamp'" in caplog.text
+
+
+def slow(_text: str) -> Any:
+    Event().wait(20)
+
+
+@pytest.mark.parametrize(
+    ("parse", "says"),
+    [
+        (grams, r"It ends in no g\. Set the balance to grams\."),
+        (fail, "failed in the driver lamp .*the lamp is off"),
+        (lambda _text: [7], "a int where a DeviceReading is promised"),
+        (slow, "took longer than 0.05 seconds"),
+    ],
+)
+def test_a_text_that_is_not_read_says_why(
+    parse: Callable[[str], Any], says: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(driving, "LONGEST", 0.05)
+    one = host(plugin(device_drivers=lambda: [driver(parse)]))
+    for _ in range(7):
+        with pytest.raises(ReadingUnread) as stopped:
+            one.read_device("lamp", "12.5 lb")
+        assert re.search(says, str(stopped.value)) or "failed 5 times" in str(stopped.value)
+    assert bool(one.suspended()) is (parse is not grams)
 
 
 def test_papers_are_named_by_their_plugin() -> None:
