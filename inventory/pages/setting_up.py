@@ -120,6 +120,15 @@ class PracticeNotBuilt(Mistake):
         super().__init__(f"The practice copy was not built: {why} Run bin/demo --fresh on the computer that serves.")
 
 
+class NotSure(Mistake):
+    """The practice copy was to be deleted, and nothing said that all of it is meant."""
+
+    code = "not_sure"
+
+    def __init__(self) -> None:
+        super().__init__("Nothing was deleted. Tick that all of it is to go, then delete it.", field="sure")
+
+
 class PasswordTooShort(Mistake):
     """The password of the practice accounts is too short."""
 
@@ -158,6 +167,8 @@ def _start_over(request: HttpRequest, station: Station, mark: DataMark | None) -
     password = request.POST.get("password", "")
     if request.POST.get("what") != "nothing" and len(password) < SHORTEST_PASSWORD:
         raise PasswordTooShort
+    if request.POST.get("what") == "nothing" and request.POST.get("sure") != "yes":
+        raise NotSure
     asked = {"season": ["--fresh"], "lines": ["--fresh", "--practice"], "nothing": ["--delete"]}
     try:
         done = subprocess.run(  # noqa: S603 - our own interpreter with words of our own

@@ -157,12 +157,14 @@ def test_a_practice_copy_is_started_over_by_what_bin_demo_runs(
 
     DataMark.objects.create(is_demo=True, banner="Practice", today=date(2026, 3, 1))
     monkeypatch.setattr(subprocess, "run", run)
-    answer = desk.post("/records/practice/", {"what": what, "password": "beans-and-more"})
+    answer = desk.post("/records/practice/", {"what": what, "password": "beans-and-more", "sure": "yes"})
     assert answer["Location"] == "/sign-in/"
     assert asked == [(["-m", "fixtures_demo", *words], "beans-and-more")]
 
 
-@pytest.mark.parametrize("sent", [{"what": "lines", "password": "short"}, {"what": "moon", "password": "x" * 20}, {}])
+@pytest.mark.parametrize(
+    "sent", [{"what": "lines", "password": "short"}, {"what": "moon", "password": "x" * 20}, {}, {"what": "nothing"}]
+)
 def test_a_practice_copy_is_not_touched_by_half_a_form(desk: Client, monkeypatch, sent: dict[str, str]) -> None:
     DataMark.objects.create(is_demo=True, banner="Practice")
     monkeypatch.setattr(subprocess, "run", lambda *_, **__: pytest.fail("nothing may be run"))
