@@ -39,7 +39,7 @@ def waiting_samples(station: Station, most: int = MOST) -> list[OnBench]:
 
 def last_graded(station: Station, most: int = 20) -> list[Portion]:
     """Give the newest portions in the books, the newest first (1 query)."""
-    return list(standing_portions(station).order_by("-operation__seq")[:most])
+    return list(standing_portions(station).order_by("-operation__at", "-operation__seq")[:most])
 
 
 def _class_of(sample: Sample) -> str:

@@ -11,14 +11,16 @@ from django.db.models.functions import Concat
 
 from inventory.models import Bag, Cross, Line, LineName, Plant, Plot, Sender, Shipment, Station
 from inventory.queries.finding import find_lot
-from inventory.rules.codes import CodeUnknown, read_code
+from inventory.rules.codes import CodeAmbiguous, CodeUnknown, read_code
 from inventory.rules.lot_number import NotABag, NotALotNumber, read_bag
 from inventory.rules.mistakes import Mistake, Note
-from inventory.rules.reading import UNKEPT, plain, quoted, typed_text
+from inventory.rules.reading import UNKEPT, ReadAs, plain, quoted, typed_text
 
 SEASON = re.compile(r"(?:season )?((?:19|20)[0-9]{2})", re.IGNORECASE)
 
 _BAG_FIRST = re.compile(r"bag (no\.? ?|#)?(?P<bag>\d{1,5})( of| from|,)? (lot )?(?P<lot>\S+)", re.IGNORECASE)
+_END_OF_PLOT = re.compile(r"[A-Za-z]{0,3}[0-9]{1,5}")
+MOST_PLOTS = 4
 _LOT_FIRST = re.compile(r"(lot )?(?P<lot>\S+?),? bag (no\.? ?|#)?(?P<bag>\d{1,5})", re.IGNORECASE)
 
 
@@ -149,11 +151,30 @@ def _nearly(station: Station, text: str) -> Thing:
     try:
         read = read_code(text, sorted(known), kind="name", field="ref")
     except CodeUnknown as unknown:
+        plot = _plot_of_trial(station, text)
+        if plot is not None:
+            return plot
         raise NothingCalledSo(text, unknown) from unknown
     found = _named(station, read.value)
     if found is None:
         raise LookupError(f"{read.value} was listed and is gone: read again.")
     return replace(found, notes=read.notes)
+
+
+def _plot_of_trial(station: Station, text: str) -> Thing | None:
+    """Find a plot by the end of its code, as people call it within its trial: "T101" (1 query).
+
+    Raises:
+        CodeAmbiguous: several trials have one; the newest season is named first.
+    """
+    if not _END_OF_PLOT.fullmatch(text):
+        return None
+    ends = Plot.objects.filter(station=station, code__iendswith=f"-{text}").order_by("-season", "code")
+    found = list(ends.values_list("pk", "code")[:MOST_PLOTS])
+    if len(found) > 1:
+        raise CodeAmbiguous(text, tuple(code for _key, code in found), kind="plot", field="ref")
+    notes = tuple(ReadAs(text, code, field="ref") for _key, code in found)
+    return Thing(ThingKind.PLOT, found[0][1], (found[0][0],), notes=notes) if found else None
 
 
 def _kinds(station: Station) -> Iterator[tuple[ThingKind, "QuerySet[Any]", str, str]]:

@@ -9,7 +9,7 @@ from django.test import Client
 from inventory.actions.bagging import Bagging, bag_off
 from inventory.actions.reversing import reverse
 from inventory.importing.acts import book
-from inventory.models import DataMark, Lot, Operation
+from inventory.models import DataMark, Lot, Operation, Plot
 from tests.make import NOW, House, cleaned, house, received
 
 pytestmark = pytest.mark.django_db
@@ -213,3 +213,14 @@ def test_a_lot_shows_its_moisture_and_what_that_asks_for(page, plant: House, moi
 
 def test_a_lot_that_was_never_metered_says_nothing_of_moisture(page, plant: House) -> None:
     assert "moisture" not in page(f"/lots/{received(plant).number}/")
+
+
+def test_a_plot_is_found_by_the_end_of_its_code_within_its_trial(client: Client, plant: House) -> None:
+    line = Plot.objects.get(code="ST24-N-1-1").line
+    for season, code in ((2024, "HM24-T101"), (2024, "HM24-T102"), (2025, "HM25-T102")):
+        site = plant.station.site_set.get()
+        Plot.objects.create(station=plant.station, site=site, code=code, season=season, line=line)
+    client.force_login(plant.intake)
+    assert client.get("/find", {"q": "t101"})["Location"] == "/of/plot/HM24-T101/"
+    several = client.get("/find", {"q": "T102"}).content.decode()
+    assert several.index("HM25-T102") < several.index("HM24-T102")
