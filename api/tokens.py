@@ -121,15 +121,25 @@ def _wrong(user: User, scopes: Sequence[str], days: int | None, name: str, stati
 
 
 def token_of(secret: str, *, now: datetime) -> Token | None:
-    """Find the key of a secret; its use is noted (1 or 2 queries).
+    """Find the key of a secret; its use is noted (2 or 3 queries).
 
     Returns:
         None where it is unknown, was ended, its time is over, its account is closed or works at the station no more.
     """
-    token = _living(now).filter(secret_hash=_print_of(secret)).select_related("user", "station").first()
-    if token is not None and (token.last_used_at is None or now - token.last_used_at > _NOTED_EVERY):
+    token = Token.objects.filter(secret_hash=_print_of(secret)).select_related("user", "station").first()
+    if token is None or not _is_living(token, now):
+        return None
+    if token.last_used_at is None or now - token.last_used_at > _NOTED_EVERY:
         Token.objects.filter(pk=token.pk).update(last_used_at=now)
     return token
+
+
+def _is_living(token: Token, now: datetime) -> bool:
+    """Judge one key as `_living` judges all: asked at each request, where putting that query together costs most."""
+    if token.revoked_at or not token.user.is_active or (token.expires_at and token.expires_at <= now):
+        return False
+    stations = set(Membership.objects.filter(user=token.user_id).values_list("station", flat=True))
+    return token.station_id is None or not stations or token.station_id in stations
 
 
 def _living(now: datetime) -> QuerySet[Token]:

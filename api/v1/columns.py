@@ -4,7 +4,7 @@ Kinds of value decide which comparisons there are: names `lot`, `lot__in`, `lot_
 instants `…__gte` and `…__lte`; what may be empty `…__isnull`.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from decimal import Decimal, InvalidOperation
@@ -82,6 +82,12 @@ def written(kind: Kind, value: Any) -> Any:
     if value is None or kind in (Kind.NAME, Kind.WHOLE, Kind.DATA):
         return value
     return _WRITERS[kind](value)
+
+
+def written_all(kind: Kind, values: Sequence[Any]) -> Sequence[Any]:
+    """Write the values of a column for a body whose writer knows instants and ids itself (`conditions.as_bytes`)."""
+    write = None if kind in (Kind.INSTANT, Kind.UID) else _WRITERS.get(kind)
+    return values if write is None else [None if value is None else write(value) for value in values]
 
 
 _WRITERS: Mapping[Kind, Callable[[Any], Any]] = {

@@ -14,9 +14,11 @@ from collections.abc import Mapping
 from http import HTTPStatus
 from typing import Any
 
+import orjson
 from django.http import HttpResponse
 from rest_framework.renderers import JSONRenderer
 from rest_framework.request import Request
+from rest_framework.utils.encoders import JSONEncoder
 
 from api.unusable import Unusable
 from inventory.rules.mistakes import Mistake
@@ -57,7 +59,12 @@ class NoLongerSo(Unusable):
 
 def etag_of(body: Mapping[str, Any]) -> str:
     """Give the strong ETag of a body as it is sent."""
-    return _tag(JSONRenderer().render(body))
+    return _tag(as_bytes(body))
+
+
+def as_bytes(body: Mapping[str, Any]) -> bytes:
+    """Write a body as JSON; instants in UTC with Z, ids as text."""
+    return orjson.dumps(body, JSONEncoder().default, orjson.OPT_UTC_Z | orjson.OPT_NON_STR_KEYS)
 
 
 def unless_known(request: Request, body: Mapping[str, Any], *, status: int = 200, **headers: str) -> HttpResponse:
@@ -65,7 +72,7 @@ def unless_known(request: Request, body: Mapping[str, Any], *, status: int = 200
 
     The body is written once, for its tag and for the answer.
     """
-    written = JSONRenderer().render(body)
+    written = as_bytes(body)
     tag = _tag(written)
     known = [one.removeprefix("W/") for one in _named(request, "If-None-Match")]  # compared weakly, RFC 9110, 13.1.2
     if tag in known or known == ["*"]:

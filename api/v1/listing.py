@@ -8,12 +8,13 @@ from typing import Any
 from django.contrib.auth.models import User
 from django.db.models import Q, QuerySet
 from django.http import HttpResponse
+from django_filters import FilterSet
 from rest_framework.request import Request
 from rest_framework.views import APIView
 
 from api.problems import NotThere, Unusable
 from api.v1.asked import ParameterUnread, asked, person_of, station_for
-from api.v1.columns import Column, comparisons_of, wanted_of, written
+from api.v1.columns import Column, comparisons_of, wanted_of, written, written_all
 from api.v1.conditions import unless_known
 from api.v1.cursors import Cursor, read_cursor, write_cursor
 from api.v1.shelves import SHELVES, Rows, Shelf
@@ -62,7 +63,7 @@ class Things(APIView):
         rows, has_more = _page(found, columns, cursor, limit)
         is_back = cursor is not None and cursor.is_back
         body = {
-            "results": [as_json(columns, row[1:]) for row in rows],
+            "results": rows_as_json(columns, [row[1:] for row in rows]),
             "next": self._address(request, rows[-1:], is_there=has_more or is_back),
             "previous": self._address(
                 request, rows[:1], is_there=has_more if is_back else cursor is not None, is_back=True
@@ -100,7 +101,7 @@ class OneThing(APIView):
 
     def _named(self, rows: Rows, name: str) -> Rows:
         column = self.shelf.column(self.shelf.named_by)
-        filters = self.shelf.filters({column.name: name}, queryset=rows)
+        filters = filters_for(self.shelf, {column.name: name}, rows)
         return filters.qs.order_by("pk") if name and filters.is_valid() else rows.none()
 
 
@@ -127,15 +128,26 @@ def filtered_by(shelf: Shelf, given: Mapping[str, Sequence[str]], station: Stati
     """
     twice = [StandsTwice(name) for name, values in given.items() if len(values) > 1]
     words = {name: values[-1] for name, values in given.items() if name in shelf.filters.base_filters}
-    filters = shelf.filters(words, queryset=shelf.rows(station, person))
+    rows = shelf.rows(station, person)
+    if not words and not twice:
+        return _searched(shelf, rows, given["q"][0]) if "q" in given else rows
+    filters = filters_for(shelf, words, rows)
     unread = {name for name, typed in words.items() if not typed} | set(filters.form.errors)
-    known = {parameter: wanted_of(column, one) for column in shelf.columns for parameter, one in comparisons_of(column)}
-    shown = {name: typed.replace("\0", "?") for name, typed in words.items() if name in unread}
-    mistakes: list[Mistake] = [*twice, *(ParameterUnread(name, shown[name], known[name]) for name in shown)]
-    if mistakes:
-        raise Unusable(*mistakes)
+    if twice or unread:
+        raise Unusable(*twice, *_unread(shelf, {name: words[name] for name in words if name in unread}))
     found: Rows = filters.qs
     return _searched(shelf, found, given["q"][0]) if "q" in given else found
+
+
+def filters_for(shelf: Shelf, words: Mapping[str, str], rows: Rows) -> FilterSet:
+    """Make a filter of those parameters alone that stand in an address: a list has thirty, and each takes its time."""
+    only = {name: shelf.filters.base_filters[name] for name in words}
+    return type("Filters", (FilterSet,), only)(words, queryset=rows)
+
+
+def _unread(shelf: Shelf, words: Mapping[str, str]) -> list[Mistake]:
+    known = {parameter: wanted_of(column, one) for column in shelf.columns for parameter, one in comparisons_of(column)}
+    return [ParameterUnread(name, typed.replace("\0", "?"), known[name]) for name, typed in words.items()]
 
 
 def _searched(shelf: Shelf, rows: Rows, typed: str) -> Rows:
@@ -178,6 +190,16 @@ def columns_of(shelf: Shelf, typed: str) -> tuple[Column, ...]:
 def as_json(columns: Sequence[Column], row: Sequence[Any]) -> dict[str, Any]:
     """Write one row."""
     return {column.name: written(column.kind, value) for column, value in zip(columns, row, strict=True)}
+
+
+def rows_as_json(columns: Sequence[Column], rows: Sequence[Sequence[Any]]) -> list[dict[str, Any]]:
+    """Write many rows, column by column: most need no writing, and to ask each value anew would cost the most here."""
+    if not rows:
+        return []
+    names = [column.name for column in columns]
+    by_column = zip(columns, zip(*rows, strict=True), strict=True)
+    cells = (written_all(column.kind, values) for column, values in by_column)
+    return [dict(zip(names, row, strict=True)) for row in zip(*cells, strict=True)]
 
 
 def _page(

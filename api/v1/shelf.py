@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, wraps
 from typing import Any
 
 from django.contrib.auth.models import User
@@ -13,6 +13,23 @@ from api.v1.columns import Column, Kind, filters_of
 from inventory.models import Station
 
 Rows = QuerySet[Any]
+
+
+def same_for_all(make: Callable[[Station, User], Rows]) -> Callable[[Station, User], Rows]:
+    """Put the rows of a list together once for each station: that takes as long as to read a page of them.
+
+    Args:
+        make: its rows do not depend on who asks, and nothing is read while they are put together.
+    """
+    made: dict[int, Rows] = {}
+
+    @wraps(make)
+    def rows(station: Station, person: User) -> Rows:
+        if station.pk not in made:
+            made[station.pk] = make(station, person)
+        return made[station.pk].all()
+
+    return rows
 
 
 @dataclass(frozen=True)

@@ -11,7 +11,7 @@ from django.db.models.functions import Cast, Coalesce, Concat, NullIf
 from api.v1.columns import Column, Kind
 from api.v1.more_shelves import MORE_SHELVES
 from api.v1.program_shelves import PROGRAM_SHELVES
-from api.v1.shelf import AT, BY, ID, LINE, LOT, Rows, Shelf
+from api.v1.shelf import AT, BY, ID, LINE, LOT, Rows, Shelf, same_for_all
 from grading.queries.blind import hidden_from
 from grading.queries.finding import standing_portions, standing_samples, standing_tests
 from inventory.models import (
@@ -36,6 +36,7 @@ from inventory.queries.notes import standing_notes
 __all__ = ["BY_NAME", "SHELVES", "Rows", "Shelf"]
 
 
+@same_for_all
 def _lots(station: Station, _person: User) -> Rows:
     here = Stock.objects.filter(lot=OuterRef("lot_id")).order_by().values("lot")
     left = Coalesce(Subquery(here.annotate(sum=Sum("mg")).values("sum")), 0, output_field=BigIntegerField())
@@ -43,6 +44,7 @@ def _lots(station: Station, _person: User) -> Rows:
     return Standing.objects.filter(station=station, made_by__isnull=False).annotate(left_mg=left, is_held=held)
 
 
+@same_for_all
 def _bags(station: Station, _person: User) -> Rows:
     here = Stock.objects.filter(lot=OuterRef("lot_id"), bag_no=OuterRef("number"), mg__gt=0).order_by("-mg")
     return Bag.objects.filter(station=station).annotate(
@@ -56,12 +58,14 @@ def _stock(station: Station, _person: User) -> Rows:
     return Stock.objects.filter(station=station, mg__gt=0).annotate(bag=NullIf("bag_no", 0))
 
 
+@same_for_all
 def _operations(station: Station, _person: User) -> Rows:
     reversed_by = Exists(Operation.objects.filter(reverses=OuterRef("pk")))
     load = Subquery(_named_load(Load.objects.filter(pk=OuterRef("load_id"))).values("named"))
     return Operation.objects.filter(station=station).annotate(is_reversed=reversed_by, load_name=load)
 
 
+@same_for_all
 def _sheets(station: Station, _person: User) -> Rows:
     saved = Load.objects.filter(
         station=OuterRef("station"), sha256=OuterRef("sha256"), kind=OuterRef("kind"), unloaded_at__isnull=True
@@ -69,6 +73,7 @@ def _sheets(station: Station, _person: User) -> Rows:
     return SheetDraft.objects.filter(station=station).annotate(load_name=Subquery(_named_load(saved).values("named")))
 
 
+@same_for_all
 def _loads(station: Station, _person: User) -> Rows:
     return _named_load(Load.objects.filter(station=station))
 
@@ -77,6 +82,7 @@ def _named_load(loads: QuerySet[Load]) -> Rows:
     return loads.annotate(named=Concat(Value("L"), Cast("number", TextField()), output_field=TextField()))
 
 
+@same_for_all
 def _crosses(station: Station, _person: User) -> Rows:
     return Cross.objects.filter(station=station).annotate(
         mother=Coalesce("female__name", "female_cross__code"), father=Coalesce("male__name", "male_cross__code")
@@ -99,6 +105,7 @@ def _notes(station: Station, person: User) -> Rows:
     return standing_notes(station).exclude(sample__in=hidden_from(station, person).values())
 
 
+@same_for_all
 def _shipments(station: Station, _person: User) -> Rows:
     out = Entry.objects.filter(operation=OuterRef("operation_id"), lot__isnull=False).order_by().values("operation")
     left = Coalesce(Subquery(out.annotate(sum=-Sum("mg")).values("sum")), 0, output_field=BigIntegerField())
