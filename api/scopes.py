@@ -33,7 +33,7 @@ _PARTS = {
               "decisions", "field-weights", "sites"),
     "samples": ("samples", "portions", "seed-tests", "sizes", "colours", "seed-weights", "outcome", "figures",
                 "rule-sets"),
-    "observations": ("observations", "observationunits", "observationlevels", "variables", "traits", "scales",
+    "observations": ("notes", "observations", "observationunits", "observationlevels", "variables", "traits", "scales",
                      "methods"),
     "sheets": ("sheets", "loads"),
     "readings": ("readings", "devices"),
@@ -46,6 +46,7 @@ _LINES = (
     "add line", "rename", "merge", "came from", "add class", "add cross", "pollinate", "add plot", "add plant",
     "field weight", "decide", "feedback", "log weather", "note stage",
 )  # fmt: skip
+_NOTES = ("note", "note sample", "amend note")
 _RECORDS = (
     "adjust", "reassign", "write off", "reverse", "correct", "add person", "change role", "add place", "add container",
     "add site", "check tare",
@@ -94,4 +95,9 @@ def _of_act(slug: str) -> str:
         return ""
     if act.words.__module__.startswith(("grading.", "inventory.importing.measurements")):
         return "samples"
-    return "lines" if verb in _LINES else "records" if verb in _RECORDS else "lots"
+    named = {
+        **dict.fromkeys(_LINES, "lines"),
+        **dict.fromkeys(_RECORDS, "records"),
+        **dict.fromkeys(_NOTES, "observations"),
+    }
+    return named.get(verb, "lots")

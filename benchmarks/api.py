@@ -27,7 +27,11 @@ def run() -> Iterator[Result]:
 
     call_command("migrate", verbosity=0)
     headers = {"Authorization": f"Bearer {_fill(ACTS)}"}
-    view, plain, make = Things.as_view(shelf=BY_NAME["operations"]), _plain_view(), APIRequestFactory(SERVER_NAME="localhost")
+    view, plain, make = (
+        Things.as_view(shelf=BY_NAME["operations"]),
+        _plain_view(),
+        APIRequestFactory(SERVER_NAME="localhost"),
+    )
 
     def asking(answer: Callable[..., Any], **words: object) -> Callable[[], bytes]:
         request = {"path": "/api/v1/operations", "data": {"limit": PAGE, **words}, "headers": headers}

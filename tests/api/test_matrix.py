@@ -35,6 +35,7 @@ RIGHT = {
     **dict.fromkeys(("germination", "seed health", "variety purity", "purity", "set tray"), "test"),
     **dict.fromkeys(("seed weight", "size curve", "colour", "judge card", "log weather", "note stage"), "measure"),
     **dict.fromkeys(("bench sample", "keep file sample", "take file sample out", "discard file sample"), "sample"),
+    **dict.fromkeys(("note sample", "amend note"), "note"),
     "tip": "move", "correct": "reverse", "correct grade": "grade", "release promise": "promise",
     "pack for sowing": "sow", "sample tag": "label", "seed limit": "limit",
 }  # fmt: skip

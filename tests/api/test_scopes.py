@@ -21,7 +21,7 @@ from tests.api.asking import Program
 from tests.make import NOW, House, house, received
 
 pytestmark = pytest.mark.django_db
-OPEN_TO_BROAD_SCOPES_ALONE = {"", "me", "acts", "<path:rest>"}
+OPEN_TO_BROAD_SCOPES_ALONE = {"", "me", "acts", "package", "plugins", "<path:rest>"}
 
 
 @pytest.fixture
