@@ -6,7 +6,7 @@ import pytest
 
 from api.tokens import make_token
 from tests.api.asking import Program
-from tests.api.test_description import PATHS, _address
+from tests.api.paths import PATHS, address_of
 from tests.make import NOW, house
 
 pytestmark = pytest.mark.django_db
@@ -19,7 +19,7 @@ def program() -> Program:
 
 @pytest.mark.parametrize("path", sorted(PATHS))
 def test_heads_options_and_methods_that_are_not_there_are_no_fault(program: Program, path: str) -> None:
-    address = _address(path, PATHS[path])
+    address = address_of(path)
     send: Any = program.client
     assert send.options(address, headers=program.headers).status_code == 200
     assert send.head(address, headers=program.headers).status_code < 500
