@@ -4,9 +4,11 @@ import hashlib
 import io
 import json
 import sys
+import threading
 import time
 from base64 import b64encode
 from collections.abc import Callable, Iterator
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import ExitStack, contextmanager
 from typing import Any
 from unittest import mock
@@ -16,10 +18,12 @@ import django
 django.setup()
 
 from django.contrib.auth.models import User  # noqa: E402 - models come after setup()
-from django.db import transaction  # noqa: E402
+from django.db import connection, transaction  # noqa: E402
+from django.test import Client  # noqa: E402
 from PIL import Image  # noqa: E402
 
 from api.feed.following import acts_after  # noqa: E402
+from api.tokens import make_token  # noqa: E402
 from grading.actions.picturing import Pictured, attach_photo  # noqa: E402
 from grading.actions.sampling import Sampled, take_sample  # noqa: E402
 from grading.models import PhotoBytes  # noqa: E402
@@ -127,6 +131,23 @@ def same_key(code: str, keys: list[str]) -> dict[str, Any]:
         booked = receive(delivery, station=station, by=by, now=NOW, answers=ANSWERS, key=key)
         answers[key] = [[act.seq, str(act.uid)] for act in booked.operations]
     return {"answers": answers}
+
+
+def ask_at_once(code: str, times: int, address: str, body: dict[str, Any], key: str) -> dict[str, Any]:
+    """Send one request so many times at once, each by a thread with a connection of its own; the different answers."""
+    records = _person("records", Station.objects.get(code=code))
+    secret = make_token(records, scopes=("read", "write"), days=None, now=NOW)
+    headers, start = {"Authorization": f"Bearer {secret}", "Idempotency-Key": key}, threading.Barrier(times)
+
+    def send(_who: int) -> tuple[int, str]:
+        client = Client(SERVER_NAME="127.0.0.1", raise_request_exception=False)
+        start.wait()
+        answer = client.post(address, json.dumps(body), content_type="application/json", headers=headers)
+        connection.close()
+        return answer.status_code, answer.content.decode()
+
+    with ThreadPoolExecutor(times) as threads:
+        return {"answers": sorted(set(threads.map(send, range(times))))}
 
 
 def other_content(code: str, key: str, kg: str) -> dict[str, str]:
@@ -249,7 +270,7 @@ JOBS: dict[str, Callable[..., Any]] = {
     job.__name__: job
     for job in (
         set_up, withdraw, number, same_key, other_content, bag, make_number, cross, work_until_killed, again, verdict,
-        take_late, follow, follow_to, photograph, photographs,
+        ask_at_once, take_late, follow, follow_to, photograph, photographs,
     )
 }  # fmt: skip
 

@@ -113,6 +113,31 @@ def test_one_key_sent_by_eight_at_once_has_one_effect_and_one_answer(books: OwnB
     assert sorted(_whole(books, code)["keys"]) == keys
 
 
+DELIVERY = {"plots": ["ST24-N-1-1"], "net": "100", "place": "F-1", "at": "2024-09-24"}
+OTHER = {**DELIVERY, "plots": ["ST24-N-2-1"], "net": "90"}
+BOTH = [{"verb": "receive", "words": one} for one in (DELIVERY, OTHER)]
+
+
+@pytest.mark.postgres
+@pytest.mark.parametrize(
+    ("address", "body", "status", "made"),
+    [
+        ("/api/v1/lots/receive", DELIVERY, 201, 1),
+        ("/api/v1/acts/bulk", {"mode": "atomic", "items": BOTH}, 201, 2),
+        ("/api/v1/acts/bulk", {"mode": "each", "items": BOTH}, 200, 2),
+    ],
+    ids=["receive", "all or none", "each"],
+)
+def test_a_request_sent_fifty_times_at_once_by_a_program_has_one_effect_and_one_answer(
+    postgres_books: OwnBooks, address: str, body: dict[str, Any], status: int, made: int
+) -> None:
+    code = next(_codes)
+    postgres_books.call("set_up", code=code)
+    answers = postgres_books.call("ask_at_once", code=code, times=50, address=address, body=body, key="k")["answers"]
+    assert [answer[0] for answer in answers] == [status], answers
+    assert _whole(postgres_books, code)["made"] == made
+
+
 def test_one_key_sent_at_once_with_other_content_has_the_effect_of_one_of_them(books: OwnBooks) -> None:
     code = next(_codes)
     books.call("set_up", code=code)
