@@ -16,7 +16,7 @@ from inventory.drawing.ribbon import Part, Ribbon, ribbon
 from inventory.models import Station, Stock
 from inventory.pages.areas import request_role
 from inventory.pages.frame import station_here
-from inventory.pages.lots import MOST_TRACED, link_to, listed_trace
+from inventory.pages.lots import MOST_TRACED, link_to, listed_trace, percent
 from inventory.pages.panels import Shown, picture_of, shown_panel
 from inventory.pages.pictures import Picture, picture_answer
 from inventory.pages.plugin_pages import papers_of
@@ -24,7 +24,7 @@ from inventory.queries.breeding import heterozygosity_words
 from inventory.queries.carry_over import CarriedOver, carried_by
 from inventory.queries.finding import find_lot
 from inventory.queries.lot_story import Happened, LotStory, lot_story
-from inventory.queries.strip import mostly_from, straight_from
+from inventory.queries.strip import mostly_from, straight_from, straight_sources
 from inventory.queries.tracing import trace
 from inventory.rules.fitness import together, uses_by_the_books
 from inventory.rules.mass import kg_words
@@ -215,9 +215,11 @@ def lot_descent(request: HttpRequest, number: str) -> HttpResponse:
     except Mistake as mistake:
         raise Http404(mistake.says) from mistake
     back = trace(station, found.number, most=MOST_TRACED)
+    kinds = {node.id: link_to(node.kind, node.id) for node in back.nodes}
     context = {
         "number": found.number,
         "back": listed_trace(back),
+        "parts": [(edge.source, kinds.get(edge.source, ""), percent(edge.share)) for edge in straight_sources(back)],
         "from": [(node.id, link_to(node.kind, node.id), node.kind) for node in mostly_from(back)],
         "to": [(one.id, link_to(one.kind, one.id), one.kind) for one in straight_from(found)],
     }

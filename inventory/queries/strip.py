@@ -25,6 +25,12 @@ def mostly_from(back: Trace) -> list[TraceNode]:
         path.append(here)
 
 
+def straight_sources(back: Trace) -> list[TraceEdge]:
+    """List what a thing was made of directly, the greatest share first."""
+    steps = [edge for edge in back.edges if edge.target == back.ref and edge.share is not None]
+    return sorted(steps, key=lambda edge: (-_weight(edge), edge.source))
+
+
 def _weight(edge: TraceEdge) -> Fraction:
     return edge.share if edge.share is not None else Fraction(-1)
 

@@ -144,6 +144,16 @@ def test_the_strip_goes_from_the_line_over_the_plot_to_what_was_made_of_it(clien
     assert "this → 24-0002-8" in plain(piece("/lots/24-0001-5/descent"))
 
 
+def test_a_blend_says_of_what_it_was_made_before_its_longest_road(
+    client: Client, page, plant: House, clean: Lot
+) -> None:
+    other = received(plant, "300", "ST24-N-1-2")
+    parts = [{"lot": clean.number, "loose": "100"}, {"lot": other.number}]
+    made = book("blend", {"parts": parts, "place": "A-01"}, by=plant.line, station=plant.station, now=NOW).lots[0]
+    words = plain(client.get(f"/lots/{made.number}/descent", headers={"HX-Request": "true"}).content.decode())
+    assert f"Made of {other.number} 75.0 %, {clean.number} 25.0 %. The road of the greatest share:" in words
+
+
 def test_the_newest_act_comes_first_and_f8_leads_to_it(page, plant: House, clean: Lot) -> None:
     bag_off(Bagging(lot=clean.number, count=10), station=plant.station, by=plant.intake, now=NOW)
     html = page(f"/lots/{clean.number}/")
