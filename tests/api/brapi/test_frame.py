@@ -189,7 +189,8 @@ def test_a_key_of_few_scopes_learns_what_there_is(plant: House) -> None:
     client_of(plant, scopes=("observations:write",)).get("serverinfo", 403)
 
 
-SHARED = ("seasonDbId", "breedingMethodDbId")  # years and methods are the same at every station
+# Years, methods and variables are the same at every station.
+SHARED = ("seasonDbId", "breedingMethodDbId", "observationVariableDbId", "traitDbId", "scaleDbId", "methodDbId")
 
 
 def test_no_dbid_of_another_station_opens_anything_at_any_address(plant: House, program: Client) -> None:
