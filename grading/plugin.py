@@ -81,6 +81,10 @@ def page_links() -> Sequence[PageLink]:
         ),
         PageLink("bench", gettext("Kept samples: where they stand"), "/bench/file-samples/"),
         PageLink("floor", gettext("Will cleaning help?"), "/bench/recleaning/", answers="recleaning"),
+        PageLink(
+            "floor", gettext("What to take of each lot for a grade"), "/bench/figures/blend-plan/", answers="blend plan"
+        ),
+        PageLink("bench", gettext("Figures: work one thing out, step by step"), "/bench/figures/"),
         PageLink("bench", gettext("Graders: who disagrees"), "/bench/graders/", answers="graders"),
         PageLink("bench", gettext("My tray: order and letters of the dishes"), "/bench/tray/"),
         PageLink("bench", gettext("Rules: limits in force, drafts, what they would change"), "/records/rules/"),

@@ -2,9 +2,11 @@
 
 from django.urls import path
 
-from grading.pages import graders, lab, looks, pan, photos, prints, recleaning, samples, tray
+from grading.pages import figures, graders, lab, looks, pan, photos, prints, recleaning, samples, tray
 
 urlpatterns = [
+    path("figures/", figures.figures, name="figures"),
+    path("figures/<slug:name>/", figures.figure, name="figure"),
     path("graders/", graders.graders, name="graders"),
     path("looks/<str:number>/", looks.looks, name="looks"),
     path("pan/", pan.pan_door, name="pan"),

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from decimal import Decimal
 from typing import Any
 
-from grading.stats.beta import chance_text
+from grading.stats.beta import chance_text, chance_texts
 from inventory.rules.working import Step
 
 BASIS = {
@@ -44,8 +44,10 @@ def _chances(of_each: Mapping[str, float] | None) -> list[str]:
     """The lot's chances by grade, on one line; nothing where there are none."""
     if not of_each:
         return []
-    said = ", ".join(f"{grade} {chance_text(min(1.0, max(0.0, chance)))}" for grade, chance in of_each.items())
-    return [f"Chance that the lot is: {said} (advice, each rounded by itself; the rule's own grade stands)"]
+    texts = chance_texts([min(1.0, max(0.0, chance)) for chance in of_each.values()])
+    said = ", ".join(f"{grade} {text}" for grade, text in zip(of_each, texts, strict=True))
+    advice = "advice, rounded so that no more than 100 % stand here; the rule's own grade stands"
+    return [f"Chance that the lot is: {said} ({advice})"]
 
 
 def _held(entry: Mapping[str, Any]) -> str:

@@ -7,7 +7,7 @@ from typing import Any
 from grading.rules.class_card import ClassCard, ColourTarget, LookedAt, OnScreens, WeightRange
 from grading.rules.colour_reading import ILLUMINANTS, OBSERVERS, RANGE
 from grading.rules.mistakes import NotAnObject, RuleSetFault, shown
-from grading.rules.rule_form_shape import ANY, TEXT, Shape, faults_of
+from grading.rules.rule_form_shape import ANY, TEXT, Shape, faults_of, the_place
 from inventory.rules.mistakes import Mistake, Refused
 from inventory.rules.reading import UNKEPT, listed
 
@@ -136,7 +136,9 @@ def _number_faults(text: str, pointer: str, least: int, most: int) -> Iterator[M
     except InvalidOperation:
         number = Decimal("NaN")
     if not (number.is_finite() and least <= number <= most):
-        yield CardFault(f"{pointer} is {shown(text)}. Give a number from {least} to {most}, as a text.", field=pointer)
+        yield CardFault(
+            f"{the_place(pointer)} is {shown(text)}. Give a number from {least} to {most}, as a text.", field=pointer
+        )
 
 
 def _built(document: Mapping[str, Any]) -> ClassCard:

@@ -6,6 +6,7 @@ from fractions import Fraction
 from typing import Any
 
 from grading.rules.mistakes import RuleSetFault, UnknownWord
+from grading.rules.rule_form_shape import the_place
 from grading.rules.rule_set import CLEANED, COUNT, GROSS, LEAST, MOST, PER_MASS, READING, WEIGHT
 from inventory.rules.mistakes import Mistake
 
@@ -47,7 +48,9 @@ def parts_of(factors: Mapping[str, Any], name: str) -> dict[str, Fraction]:
 def grams_fault(value: object, pointer: str) -> Iterator[Mistake]:
     """Refuse a least weight that is not whole grams as text; null is none."""
     if value is not None and not (isinstance(value, str) and _GRAMS.fullmatch(value)):
-        yield RuleSetFault(f'{pointer} is {value!r}. Write whole grams as text such as "1000".', field=pointer)
+        yield RuleSetFault(
+            f'{the_place(pointer)} is {value!r}. Write whole grams as text such as "1000".', field=pointer
+        )
 
 
 def _sum_faults(factors: Mapping[str, Any]) -> Iterator[Mistake]:

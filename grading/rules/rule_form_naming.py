@@ -9,6 +9,7 @@ from typing import Any
 
 from grading.rules.mistakes import RuleSetFault, UnknownWord, shown
 from grading.rules.rule_form_factors import grams_fault
+from grading.rules.rule_form_shape import the_place
 from grading.rules.rule_set import MOISTURE
 from inventory.rules.mistakes import Mistake
 
@@ -61,12 +62,12 @@ def date_faults(in_force: Mapping[str, Any]) -> Iterator[Mistake]:
 
 def _label_faults(document: Mapping[str, Any]) -> Iterator[Mistake]:
     if not _ID.fullmatch(document["id"]):
-        says = f"id is {shown(document['id'])}. Write up to 40 letters, digits and hyphens, such as QM-DEMO."
+        says = f"The id is {shown(document['id'])}. Write up to 40 letters, digits and hyphens, such as QM-DEMO."
         yield RuleSetFault(says, field="/id")
     if document.get("rounding", AS_WRITTEN) not in (AS_WRITTEN, UNROUNDED):
         yield UnknownWord("way of rounding", document["rounding"], (AS_WRITTEN, UNROUNDED), "/rounding")
     if len(document["edition"]) > LONGEST_EDITION:
-        says = f"edition has {len(document['edition'])} signs; {LONGEST_EDITION} fit. Write it shorter."
+        says = f"The edition has {len(document['edition'])} signs; {LONGEST_EDITION} fit. Write it shorter."
         yield RuleSetFault(says, field="/edition")
 
 
@@ -89,7 +90,7 @@ def _figure_faults(document: Mapping[str, Any]) -> Iterator[Mistake]:
         figures[f"/additions/{place}/retest_within"] = entry.get("retest_within", "0")
     for pointer, figure in figures.items():
         if not is_figure(figure):
-            yield RuleSetFault(f'{pointer} is {figure!r}. Write it as text such as "0.1".', field=pointer)
+            yield RuleSetFault(f'{the_place(pointer)} is {figure!r}. Write it as text such as "0.1".', field=pointer)
 
 
 def _further_faults(further: list[Any]) -> Iterator[Mistake]:
@@ -112,5 +113,5 @@ def _name_order_faults(document: Mapping[str, Any]) -> Iterator[Mistake]:
     wrong += [f"{name} is no grade of its tables." for name in dict.fromkeys(listed) if name not in names]
     wrong += [f"{name} stands twice." for name in dict.fromkeys(listed) if listed.count(name) > 1]
     if not isinstance(order, list) or wrong:
-        says = 'name_order is "as_listed", or a list of every grade name with the name that wins first.'
+        says = 'The name_order is "as_listed", or a list of every grade name with the name that wins first.'
         yield RuleSetFault(" ".join((says, *wrong[:6])), field="/name_order")

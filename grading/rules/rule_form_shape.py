@@ -113,26 +113,38 @@ def faults_of(value: object, kind: object) -> Iterator[Mistake]:
     yield from _faults(value, kind, "")
 
 
+def the_place(pointer: str) -> str:
+    """Say in words where a JSON pointer leads: "/tables/0/grades/1/limits" is "The limits of grade 2 of table 1"."""
+    names: list[str] = []
+    for part in pointer.split("/")[1:]:
+        if part.isdecimal() and names:
+            names[-1] = f"{names[-1].removesuffix('s')} {int(part) + 1}"
+        else:
+            names.append(part.replace("_", " "))
+    return f"The {' of '.join(reversed(names))}" if names else "It"
+
+
 def _faults(value: object, kind: object, pointer: str) -> Iterator[Mistake]:
     if isinstance(kind, Shape):
         yield from _object_faults(value, kind, pointer)
     elif isinstance(kind, tuple):
         yield from _group_faults(value, kind, pointer)
     elif kind != ANY and not isinstance(value, _TYPES[kind]):
-        yield RuleSetFault(f"{pointer} is {shown(value)}. It should be {kind}.", field=pointer)
+        yield RuleSetFault(f"{the_place(pointer)} is {shown(value)}. It should be {kind}.", field=pointer)
     elif kind == TEXT and value == "":
-        yield RuleSetFault(f"{pointer} is empty. Say what belongs there.", field=pointer)
+        yield RuleSetFault(f"{the_place(pointer)} is empty. Say what belongs there.", field=pointer)
 
 
 def _object_faults(value: object, shape: Shape, pointer: str) -> Iterator[Mistake]:
     if not isinstance(value, dict):
-        yield RuleSetFault(f"{pointer or 'It'} is {shown(value)}. It should be an object.", field=pointer)
+        yield RuleSetFault(f"{the_place(pointer)} is {shown(value)}. It should be an object.", field=pointer)
         return
     known = {**shape.must, **shape.may}
     for name in shape.must:
         if name not in value:
             yield RuleSetFault(
-                f"{pointer}/{name} is missing; a shipped one shows where it stands.", field=f"{pointer}/{name}"
+                f"{the_place(f'{pointer}/{name}')} is missing; a shipped one shows where it stands.",
+                field=f"{pointer}/{name}",
             )
     for name, part in value.items():
         if name in known:
@@ -140,14 +152,16 @@ def _object_faults(value: object, shape: Shape, pointer: str) -> Iterator[Mistak
         else:
             near = nearest(name, known)
             hint = f"Did you mean {near}?" if near else f"Known: {', '.join(known)}."
-            yield RuleSetFault(f"{pointer} holds {shown(name)}, which we don't know. {hint}", field=f"{pointer}/{name}")
+            yield RuleSetFault(
+                f"{the_place(pointer)} holds {shown(name)}, which we don't know. {hint}", field=f"{pointer}/{name}"
+            )
 
 
 def _group_faults(value: object, kind: tuple[object, ...], pointer: str) -> Iterator[Mistake]:
     group, inner = kind
     wanted: type = list if group == "list" else dict
     if not isinstance(value, wanted):
-        yield RuleSetFault(f"{pointer} is {shown(value)}. It should be a {group}.", field=pointer)
+        yield RuleSetFault(f"{the_place(pointer)} is {shown(value)}. It should be a {group}.", field=pointer)
         return
     pairs = enumerate(value) if isinstance(value, list) else value.items() if isinstance(value, dict) else ()
     for name, part in pairs:

@@ -8,6 +8,7 @@ scipy is imported inside the functions, because a web process must start without
 """
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -119,6 +120,23 @@ def chance_text(chance: float) -> str:
     if chance > 1 - EDGE:
         return ">99 %"
     return f"{math.floor(chance * 100 + 0.5)} %"
+
+
+def chance_texts(chances: Sequence[float]) -> list[str]:
+    """Write chances that exclude each other, as `chance_text` does, but so that they never make more than 100 %.
+
+    What rounding each by itself would print over 100 is taken off what was rounded up the most, of like ones the last.
+
+    Args:
+        chances: of things of which only one can be, 0 to 1 each, at most 1 together [1].
+    """
+    whole = [math.floor(chance * 100 + 0.5) for chance in chances]
+    shown = [place for place, chance in enumerate(chances) if EDGE <= chance <= 1 - EDGE]
+    over = sum(whole[place] for place in shown) - 100
+    least_sure = sorted(shown, key=lambda place: (round((chances[place] * 100 + 0.5) % 1, 9), -place))
+    for place in least_sure[: max(0, over)]:
+        whole[place] -= 1
+    return [f"{whole[place]} %" if place in shown else chance_text(chance) for place, chance in enumerate(chances)]
 
 
 def _shape(found: float, n: float) -> tuple[float, float]:

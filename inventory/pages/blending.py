@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from typing import Any
+from urllib.parse import urlencode
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
@@ -25,7 +26,14 @@ def beside(request: HttpRequest) -> dict[str, Any]:
     parts = [(part.lot, part.mg) for part in laid.parts]
     person = request.user.get_username()
     foretold = the_host().blend_forecast(parts, station.code, person) if len(parts) > 1 else ()
-    return {"laid": laid, "foretold": foretold, "ribbon": _drawn(laid)}
+    plan = next((link.address for link in the_host().page_links() if link.answers == "blend plan"), "")
+    return {"laid": laid, "foretold": foretold, "ribbon": _drawn(laid), "plan": _plan(plan, laid)}
+
+
+def _plan(address: str, laid: BlendAhead) -> str:
+    """Lead to the page that says what to take of each of these lots, where a plugin has one."""
+    lots = {f"lots.{place}.lot": part.lot for place, part in enumerate(laid.parts, 1)}
+    return f"{address}?{urlencode(lots)}" if address and lots else address
 
 
 @require_safe

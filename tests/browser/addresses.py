@@ -21,6 +21,7 @@ def by_hand() -> set[str]:
 
 # Name of an address with parts -> the parts to open it with.
 EXAMPLES: Mapping[str, Sequence[Mapping[str, Any]]] = {
+    "figure": ({"name": "blend-plan"}, {"name": "cleaning"}),
     "looks": ({"number": "25-0007-0"},),
     "lab-results": ({"number": "24-0021-7"}, {"number": "25-0007-0"}),
     "lab": tuple({"kind": kind} for kind in ("germination", "seed-weight", "sizes", "colour", "moisture")),

@@ -37,7 +37,7 @@ def test_the_plain_lines_say_the_chances_as_advice():
     line = next(line for line in lines if line.startswith("Chance that the lot is"))
     chances, advice = line.split(" (")
     assert chances == "Chance that the lot is: No. 1 71 %, No. 2 29 %, No. 3 <1 %, none of these <1 %"
-    assert advice == "advice, each rounded by itself; the rule's own grade stands)"
+    assert advice == "advice, rounded so that no more than 100 % stand here; the rule's own grade stands)"
 
 
 @pytest.mark.parametrize(

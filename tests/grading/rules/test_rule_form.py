@@ -54,8 +54,8 @@ ROW = "/tables/0/grades/0"
 @pytest.mark.parametrize(
     ("pointer", "value", "says"),
     [
-        ("/source", ..., "/source is missing"),
-        ("/source", "", "/source is empty"),
+        ("/source", ..., "The source is missing"),
+        ("/source", "", "The source is empty"),
         ("/source", 3, "It should be a text"),
         ("/form", 2, "We read form 1"),
         ("/sauce", "x", "Did you mean source?"),
@@ -106,7 +106,7 @@ ROW = "/tables/0/grades/0"
         (
             "/class_changes",
             [{"factor": "splits", "over": "2 %", "makes": "Mixed", "source": "s"}],
-            "/class_changes/0/over is '2 %'",
+            "The over of class change 1 is '2 %'",
         ),
         (
             "/below_last/further",

@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
-from grading.stats.beta import METHOD, chance_at_least, chance_text, chance_within, share_interval
+from grading.stats.beta import METHOD, chance_at_least, chance_text, chance_texts, chance_within, share_interval
 
 # Cases of Newcombe, Stat. Med. 17 (1998) 857-872, Table I, and further ones; the Jeffreys limits were recomputed with
 # scipy 1.17.1: beta.ppf([0.025, 0.975], x + 0.5, n - x + 0.5), 0 at x = 0 and 1 at x = n.
@@ -115,6 +115,21 @@ def test_a_result_carries_estimate_interval_n_and_method():
 )
 def test_it_words_a_chance_no_surer_than_one_portion_can_be(chance, text):
     assert chance_text(chance) == text
+
+
+@pytest.mark.parametrize(
+    ("chances", "texts"),
+    [
+        ([0.505, 0.495], ["51 %", "49 %"]),
+        ([0.335, 0.335, 0.33], ["34 %", "33 %", "33 %"]),  # each by itself they would make 101
+        ([0.125, 0.125, 0.125, 0.625], ["13 %", "13 %", "12 %", "62 %"]),  # 102
+        ([0.9951, 0.0049], [">99 %", "<1 %"]),
+        ([0.71, 0.285, 0.005], ["71 %", "29 %", "<1 %"]),
+        ([], []),
+    ],
+)
+def test_chances_of_which_one_comes_true_never_make_more_than_a_hundred(chances, texts):
+    assert chance_texts(chances) == texts
 
 
 @pytest.mark.parametrize(("found", "n"), [(1, 0), (-1, 10), (11, 10), (float("nan"), 10), (1, float("inf"))])
