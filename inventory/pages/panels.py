@@ -52,10 +52,9 @@ def swatches_picture(
 ) -> Picture:  # fmt: skip
     """Give squares of colour beside each other, with the numbers that they were worked out from."""
     laid = [{"x": SQUARE * place, "one": one} for place, one in enumerate(swatches)]
-    rows = [[one.words, one.code] for one in swatches]
+    rows, width = [[one.words, one.code] for one in swatches], max(500, SQUARE * len(laid))
     return Picture(
-        title, says, "inventory/pictures/swatches.svg", {"laid": laid, "swatches_width": SQUARE * len(laid)},
-        max(500, SQUARE * len(laid)), SQUARE, ["what", "in numbers"], [*rows, *map(list, more)],
+        title, says, "inventory/pictures/swatches.svg", {"laid": laid, "swatches_width": width}, width, SQUARE, ["what", "in numbers"], [*rows, *map(list, more)],
     )  # fmt: skip
 
 
