@@ -54,7 +54,8 @@ def swatches_picture(
     laid = [{"x": SQUARE * place, "one": one} for place, one in enumerate(swatches)]
     rows, width = [[one.words, one.code] for one in swatches], max(500, SQUARE * len(laid))
     return Picture(
-        title, says, "inventory/pictures/swatches.svg", {"laid": laid, "swatches_width": width}, width, SQUARE, ["what", "in numbers"], [*rows, *map(list, more)],
+        title, says, "inventory/pictures/swatches.svg", {"laid": laid, "swatches_width": width}, width, SQUARE,
+        ["what", "in numbers"], [*rows, *map(list, more)],
     )  # fmt: skip
 
 
