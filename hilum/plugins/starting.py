@@ -37,6 +37,7 @@ class Started:
 
 def started(folder: Path) -> Started:
     """Say what to start with, by the switches in a data folder; raises nothing."""
+    _started_from[:] = [folder]
     if os.environ.get(SAFE_MODE) == "1":
         return Started(is_safe_mode=True)
     if tried := os.environ.get(TRIED):
@@ -45,6 +46,21 @@ def started(folder: Path) -> Started:
         return Started(left_out=(Trouble("plugins", wrong),))
     board = read_board(folder)
     return _started(folder, board) if board.on else Started()
+
+
+def are_on() -> bool:
+    """Say whether this process started with plugins of its own accord."""
+    is_tried = bool(os.environ.get(TRIED)) or os.environ.get(SAFE_MODE) == "1"
+    return not is_tried and bool(_started_from and read_board(_started_from[0]).on)
+
+
+def forget() -> None:
+    """Let the next start try everything that is on anew."""
+    for folder in _started_from:
+        _keep(folder, replace(read_board(folder), stamp=""))
+
+
+_started_from: list[Path] = []  # the data folder that the settings named, once they did
 
 
 def named(names: Sequence[str]) -> list[Installed]:

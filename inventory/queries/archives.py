@@ -26,6 +26,7 @@ from inventory.rules.mistakes import Mistake
 
 CONTENTS = "contents.json"
 _LEFT_OUT = ("sessions.Session",)  # who is signed in is nobody's data
+OF_PLUGINS = "px_"  # what the names of plugins' tables and apps begin with
 _ROWS_AT_ONCE, _FILES_AT_ONCE = 2_000, 16
 UNREADABLE = (zipfile.BadZipFile, zlib.error, EOFError, OSError, ValueError, RuntimeError, NotImplementedError)
 
@@ -51,8 +52,24 @@ def rows_at_once(model: type[Model]) -> int:
 
 
 def applied_migrations() -> tuple[str, ...]:
-    """The migrations that this database has seen: two databases with the same ones have the same tables."""
-    return tuple(sorted(f"{app}.{name}" for app, name in MigrationRecorder(connection).applied_migrations()))
+    """The migrations of the apps here that this database has seen: two with the same ones have the same tables.
+
+    Those of plugins that are off are left out, as their tables are, so that a backup restores without them.
+    """
+    here = {config.label for config in apps.get_app_configs()}
+    applied = MigrationRecorder(connection).applied_migrations()
+    return tuple(sorted(f"{app}.{name}" for app, name in applied if app in here or not app.startswith(OF_PLUGINS)))
+
+
+def tables_left_out() -> tuple[str, ...]:
+    """Name the tables of plugins that are off: no backup holds them."""
+    copied = {model._meta.db_table for model in copied_models()}
+    return tuple(sorted(name for name in _tables() if name.startswith(OF_PLUGINS) and name not in copied))
+
+
+def _tables() -> list[str]:
+    with connection.cursor() as cursor:
+        return connection.introspection.table_names(cursor)
 
 
 def write_table(archive: zipfile.ZipFile, model: type[Model]) -> TableCopy:

@@ -146,6 +146,23 @@ def test_a_migration_that_fails_after_an_update_leaves_the_plugin_out(broken: Si
     disable(broken.data, "ages")
 
 
+def test_one_that_passes_its_trial_and_fails_at_the_start_does_not_stop_a_command(broken: Site) -> None:
+    ready = """
+    def ready(self):
+        import os
+        if not os.environ.get("HILUM_TRIED_PLUGINS"):
+            raise RuntimeError("the lamp is off")
+"""
+    broken.package("moody", 'app="moody.apps.Config"', apps=APP.format(name="moody") + ready)
+    enable(broken.data, "moody")
+    done = broken.run("plugins", "list", "--json")
+    assert done.returncode == 0
+    assert "did not start with its plugins (RuntimeError: the lamp is off)" in done.stderr
+    assert [one["state"] for one in json.loads(done.stdout)["plugins"] if one["slug"] == "moody"] == ["on"]
+    assert read_board(broken.data).stamp == ""
+    disable(broken.data, "moody")
+
+
 # What a site says of itself; the site is started for it.
 SAYS = """
 from io import StringIO

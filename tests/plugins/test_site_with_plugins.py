@@ -123,6 +123,9 @@ def test_removing_it_leaves_the_cores_payloads_as_they_were(enabled: Any, before
     after = asked.program(CORE, WHOLE)
     assert after.pop("whole")
     assert after == before
+    saved = asked.site.run("backup", str(asked.site.data / "off.zip"))
+    assert saved.returncode == 0
+    assert "the tables of plugins that are off: px_soaking_test_heard, px_soaking_test_soak." in saved.stderr
     assert safe == {name: value for name, value in before.items() if name != "plugins"}
 
 

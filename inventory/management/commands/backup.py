@@ -5,6 +5,7 @@ from pathlib import Path
 from typing import Any
 
 from inventory.management.door import DONE, Door
+from inventory.queries.archives import tables_left_out
 from inventory.queries.backing_up import back_up
 
 
@@ -24,6 +25,11 @@ class Command(Door):
         for books in doubtful:
             self.complain(
                 f"The books of {books.station} are backed up as they are, and they are not whole: run manage.py verify."
+            )
+        if left_out := tables_left_out():
+            names = ", ".join(left_out)
+            self.complain(
+                f"Not in it are the tables of plugins that are off: {names}. Switch them on and back up again."
             )
         if options["json"]:
             self.say_json({"file": options["file"], "rows": manifest.rows, **manifest.as_document()})
