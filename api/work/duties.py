@@ -10,6 +10,7 @@ from collections.abc import Callable, Mapping
 from django.db import close_old_connections
 
 from api.jobs.doing import do_next_job, forget_old_jobs, take_up_lost
+from inventory.actions.telling_plugins import tell_plugins
 
 logger = logging.getLogger("hilum.work")
 Duty = Callable[[], int]  # how many pieces were done; 0 where nothing waits, or nothing can be done now
@@ -17,6 +18,7 @@ DUTIES: Mapping[str, Duty] = {
     "jobs whose worker was lost": take_up_lost,
     "jobs": do_next_job,
     "old jobs": forget_old_jobs,
+    "plugins are told": tell_plugins,
 }
 
 

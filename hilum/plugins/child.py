@@ -25,7 +25,8 @@ def main(task: str, label: str) -> int:
             said = _planned(label)
         if not why and task == "migrate":
             said = _planned(label)
-            _migrate(label)
+            if said:
+                _migrate(label)
     except LeftOut as left_out:
         why = str(left_out)
     except (Exception, SystemExit) as error:

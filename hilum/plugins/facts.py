@@ -283,6 +283,35 @@ class MeasurementKind:
 
 
 @dataclass(frozen=True)
+class JobAsked:
+    """Long work as it was asked for."""
+
+    station: str
+    person: str
+    values: Mapping[str, MeasuredValue]  # read by the job's fields
+
+
+@dataclass(frozen=True)
+class JobMade:
+    """What came of long work: a sentence, and a file where there is one."""
+
+    says: str
+    content: bytes = b""
+    file_name: str = ""  # "" for no file
+    media_type: str = "application/octet-stream"
+
+
+@dataclass(frozen=True)
+class PluginJob:
+    """Long work that the worker does: asked for by the API, with its progress told while it is done."""
+
+    name: str  # snake_case
+    tells: str  # what it makes, in a sentence
+    fields: tuple[MeasurementField, ...]
+    do: Callable[[JobAsked, Callable[[int, int], None]], JobMade]  # calls progress(done, of), which ends it if it must
+
+
+@dataclass(frozen=True)
 class DeviceReading:
     """One number that a device gave."""
 

@@ -22,6 +22,7 @@ from hilum.plugins.facts import (
     PageLink,
     Panel,
     PaperForm,
+    PluginJob,
     SheetKind,
     Veto,
     Waiting,
@@ -104,6 +105,11 @@ def device_drivers() -> Sequence[DeviceDriver]:  # type: ignore[empty-body]
 @hookspec
 def paper_forms() -> Sequence[PaperForm]:  # type: ignore[empty-body]
     """Name the reports and forms that this plugin writes about a lot."""
+
+
+@hookspec
+def jobs() -> Sequence[PluginJob]:  # type: ignore[empty-body]
+    """Name the long work that this plugin does in the worker."""
 
 
 @hookspec

@@ -25,6 +25,7 @@ from hilum.plugins.facts import (
     PageLink,
     Panel,
     PaperForm,
+    PluginJob,
     SheetKind,
     Trouble,
     Veto,
@@ -177,6 +178,15 @@ class Host(Asking):
             return parsed(found, text)
         except DriverFailed as failed:
             raise ReadingUnread(self._failed(plugin, f"the driver {driver}", failed).says) from failed
+
+    def jobs(self) -> dict[str, tuple[str, PluginJob]]:
+        """Gather the long work: name -> plugin and job; of two with one name the first stands."""
+        answers, _ = self._ask_each("jobs", all_of(PluginJob))
+        found: dict[str, tuple[str, PluginJob]] = {}
+        for plugin, job in ((plugin, job) for plugin, answer in answers for job in answer):
+            if found.setdefault(job.name, (plugin, job))[1] is not job:
+                logger.error("Two plugins bring the job %r; the first one's stands.", job.name)
+        return found
 
     def paper_forms(self, station: str) -> dict[str, PaperForm]:
         """Gather the reports and forms: plugin and name, with a slash between them -> form."""

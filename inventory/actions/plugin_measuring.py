@@ -92,7 +92,7 @@ def _kind(name: str, station: Station) -> tuple[str, MeasurementKind]:
 
 def _read(reader: Reader, plugin: str, kind: MeasurementKind, typed: Mapping[str, Any]) -> _Read | None:
     """Read the values and let the plugin reckon; None where something could not be read, which is gathered."""
-    values, mistakes = read_values(kind, typed)
+    values, mistakes = read_values(kind.fields, typed)
     reader.add(*mistakes)
     if mistakes:
         return None
@@ -105,10 +105,12 @@ def _read(reader: Reader, plugin: str, kind: MeasurementKind, typed: Mapping[str
     return _Read(values, worked_out)
 
 
-def read_values(kind: MeasurementKind, typed: Mapping[str, Any]) -> tuple[dict[str, MeasuredValue], list[Mistake]]:
-    """Read the typed words of a measurement by its fields, with everything that is wrong with them."""
+def read_values(
+    fields: Sequence[MeasurementField], typed: Mapping[str, Any]
+) -> tuple[dict[str, MeasuredValue], list[Mistake]]:
+    """Read the typed words of a plugin's fields, with everything that is wrong with them."""
     words = Gathering()
-    read = {field.name: _value(words, field, typed.get(field.name)) for field in kind.fields}
+    read = {field.name: _value(words, field, typed.get(field.name)) for field in fields}
     return {name: value for name, value in read.items() if value not in (None, "", ())}, words.mistakes
 
 

@@ -25,12 +25,19 @@ def verb_of(kind: MeasurementKind) -> str:
 @lru_cache(MOST_KINDS)
 def words_of_kind(kind: MeasurementKind) -> type[Any]:
     """Make the dataclass of a kind's typed words: the lot, its fields, when."""
+    return words_of_fields(kind.name, kind.title, kind.fields, before=[("lot", Any)], after=[("at", Any, None)])
+
+
+def words_of_fields(
+    name: str, tells: str, asked: Sequence[MeasurementField], *, before: Sequence[Any] = (), after: Sequence[Any] = ()
+) -> type[Any]:
+    """Make the dataclass of the typed words of a plugin's fields, those that are needed first."""
     return make_dataclass(
-        "".join(part.capitalize() for part in kind.name.split("_")),
-        [("lot", Any), *map(_field, sorted(kind.fields, key=lambda one: not one.required)), ("at", Any, None)],
+        "".join(part.capitalize() for part in name.split("_")),
+        [*before, *map(_field, sorted(asked, key=lambda one: not one.required)), *after],
         frozen=True,
         kw_only=True,
-        namespace={"__doc__": kind.title, "__module__": __name__},
+        namespace={"__doc__": tells, "__module__": __name__},
     )
 
 
@@ -57,10 +64,15 @@ def _shape(asked: MeasurementField) -> str:
 
 def book_measurement(kind: MeasurementKind, words: Any, **asked: Any) -> Booked:
     """Do the act of a kind from its typed words."""
-    values = {one.name: getattr(words, one.name) for one in fields(words) if one.name not in ("lot", "at")}
+    values = {name: value for name, value in given(words).items() if name not in ("lot", "at")}
+    return measure_by(kind.name, [ByMethod(lot=words.lot, values=values, at=words.at)], **asked)
+
+
+def given(words: Any) -> dict[str, Any]:
+    """Give what was typed of the fields of a dataclass of words, replicates as lists."""
+    values = {one.name: getattr(words, one.name) for one in fields(words)}
     typed = {name: list(value) if isinstance(value, tuple) else value for name, value in values.items()}
-    given = {name: value for name, value in typed.items() if value not in (None, "", [])}
-    return measure_by(kind.name, [ByMethod(lot=words.lot, values=given, at=words.at)], **asked)
+    return {name: value for name, value in typed.items() if value not in (None, "", [])}
 
 
 def sheet_kinds_of_measurements() -> Iterator[SheetKind]:
@@ -91,7 +103,7 @@ class _Sheet:
         return [found for row in rows for found in self._found(row)]
 
     def _found(self, row: SheetRow) -> Iterator[SheetFinding]:
-        values, mistakes = read_values(self._kind, self._typed(row))
+        values, mistakes = read_values(self._kind.fields, self._typed(row))
         try:
             findings = () if mistakes else work_out(self._plugin, self._kind, values).findings
         except Refused as refused:
@@ -113,7 +125,7 @@ class _Sheet:
 
     def _answered(self, rows: Sequence[SheetRow]) -> dict[str, str]:
         """Answer what was asked of these rows: it was answered in the sheet, which keeps the answer."""
-        values = [read_values(self._kind, self._typed(row))[0] for row in rows]
+        values = [read_values(self._kind.fields, self._typed(row))[0] for row in rows]
         asked = {found.code for one in values for found in work_out(self._plugin, self._kind, one).findings}
         return dict.fromkeys(asked, "answered in the sheet")
 

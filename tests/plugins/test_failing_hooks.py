@@ -14,7 +14,8 @@ pytestmark = [pytest.mark.slow, pytest.mark.own_site]
 HOOKS = """
 from decimal import Decimal
 from hilum.plugins import (
-    DeviceDriver, LotQuestion, MeasurementField, MeasurementKind, PaperForm, SheetColumn, SheetKind, hookimpl,
+    DeviceDriver, LotQuestion, MeasurementField, MeasurementKind, PaperForm, PluginJob, SheetColumn, SheetKind,
+    hookimpl,
 )
 
 def fail(*_):
@@ -60,6 +61,9 @@ def measurement_kinds(): return [MeasurementKind("lamp_test", "Lamp test", (Meas
 
 @hookimpl
 def device_drivers(): return [DeviceDriver("lamp", "Lamp", fail)]
+
+@hookimpl
+def jobs(): return [PluginJob("lamp_report", "Lamps.", (), fail)]
 
 @hookimpl
 def paper_forms(): return [PaperForm("bill", "Bill", fail)]
@@ -124,6 +128,10 @@ try:
     the_host().read_device("lamp", "12 g")
 except Exception as unread:
     said["device"] = [type(unread).__name__, str(unread)]
+from api.work.duties import do_duties
+job = program.send("/api/v1/jobs", {"kind": "lamp_report", "asked": {}}).json()
+do_duties()
+said["job"] = program.get(f"/api/v1/jobs/{job['id']}")
 said["told"] = tell_plugins()
 said["metered"] = program.send("/api/v1/acts/moisture", {"lot": lot, "moisture": "15.1"}).status_code
 for _ in range(6):
@@ -188,6 +196,7 @@ def test_a_sheet_of_it_is_refused_and_the_proof_says_no(said: Any) -> None:
     assert said["verify"][0] == 1
     assert "failing: The plugin failing failed in check_records" in said["verify"][1]
     assert said["told"] == 0
+    assert (said["job"]["state"], "the lamp is off" in said["job"]["says"]) == ("failed", True)
     assert said["device"][0] == "ReadingUnread"
     assert "The plugin failing failed in the driver lamp" in said["device"][1]
 

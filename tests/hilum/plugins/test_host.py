@@ -22,6 +22,7 @@ from hilum.plugins import (
     PageLink,
     Panel,
     PaperForm,
+    PluginJob,
     SheetKind,
     Veto,
     Waiting,
@@ -265,6 +266,13 @@ def test_a_text_that_is_not_read_says_why(
             one.read_device("lamp", "12.5 lb")
         assert re.search(says, str(stopped.value)) or "failed 5 times" in str(stopped.value)
     assert bool(one.suspended()) is (parse is not grams)
+
+
+def test_of_two_jobs_with_one_name_the_first_stands(caplog: pytest.LogCaptureFixture) -> None:
+    first, second = (PluginJob("report", tells, (), fail) for tells in ("One.", "Another."))
+    both = host(plugin(jobs=lambda: [first]), plugin(jobs=lambda: [second]))
+    assert both.jobs() == {"report": ("plugin-1", first)}
+    assert "Two plugins bring the job 'report'" in caplog.text
 
 
 def test_papers_are_named_by_their_plugin() -> None:
