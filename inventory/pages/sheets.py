@@ -29,7 +29,7 @@ from inventory.pages.acts import UNPROCESSABLE, new_key, person
 from inventory.pages.areas import request_role
 from inventory.pages.frame import station_here
 from inventory.pages.sheet_view import sheet_view
-from inventory.queries.loads import acts_of, find_load, loads_of
+from inventory.queries.loads import booked_by, find_load, loads_of
 from inventory.queries.sheet_drafts import find_sheet_draft, open_sheet_drafts
 from inventory.queries.uses import name_act
 from inventory.rules.mistakes import Mistake, Refused
@@ -226,9 +226,10 @@ def load(request: HttpRequest, number: int) -> HttpResponse:
             return _taken_back(request, found)
         except Refused as refused:
             wrong = refused.mistakes
-    acts = acts_of(found)
+    acts = booked_by(found)
     context = {
-        "load": found, "acts": [(act, name_act(act)) for act in acts[:ON_A_PAGE]], "more": len(acts) - ON_A_PAGE,
+        "load": found, "acts": [(act, name_act(act), is_back) for act, is_back in acts[:ON_A_PAGE]],
+        "more": len(acts) - ON_A_PAGE,
         "wrong": wrong[:MOST_NAMED], "more_wrong": len(wrong) - MOST_NAMED, "key": new_key(),
         "reason": request.POST.get("reason", ""), "may": may(request_role(request), "unload"),
     }  # fmt: skip

@@ -43,6 +43,12 @@ def loads_of(station: Station) -> QuerySet[Load]:
     return Load.objects.filter(station=station).select_related("by").order_by("-number")
 
 
+def booked_by(load: Load) -> list[tuple[Operation, bool]]:
+    """All that a load booked, in its order, each with whether it was taken back (1 query)."""
+    acts = Operation.objects.filter(load=load, reverses__isnull=True).order_by("seq")
+    return [(act, hasattr(act, "reversed_by")) for act in acts.select_related("run", "shipment", "reversed_by")]
+
+
 def acts_of(load: Load) -> list[Operation]:
     """The acts of a load that stand, in their order (1 query)."""
     acts = Operation.objects.filter(load=load, reverses__isnull=True, reversed_by__isnull=True)

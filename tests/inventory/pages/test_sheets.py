@@ -196,6 +196,7 @@ def test_a_load_is_not_taken_back_without_a_reason(desk: Client) -> None:
     assert "Write why: taking a load back is kept with its reason." in text(answer)
     desk.post("/records/loads/L1/", {"reason": "the wrong year"})
     assert Load.objects.get().unloaded_at is not None
+    assert re.search(r"<s>receive #1 of \S+</s>", desk.get("/records/loads/L1/").content.decode())
     assert "is looked through and not saved yet" not in text(desk.get("/area/floor/"))
 
 
