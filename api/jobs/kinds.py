@@ -75,9 +75,10 @@ def job_kinds() -> Mapping[str, JobKind]:
     """Give all kinds by their names."""
     from api.jobs.backups import BACKUP  # noqa: PLC0415 - a kind is written with the words of this module
     from api.jobs.exports import EXPORT  # noqa: PLC0415 - as above
+    from api.jobs.packages import PACKAGE  # noqa: PLC0415 - as above
     from api.plugins.jobs import plugin_jobs  # noqa: PLC0415 - as above
 
-    return {kind.name: kind for kind in (*plugin_jobs(), EXPORT, BACKUP)}  # ours stand before their namesakes
+    return {kind.name: kind for kind in (*plugin_jobs(), EXPORT, BACKUP, PACKAGE)}  # ours stand before their namesakes
 
 
 def job_kind(name: object) -> JobKind:

@@ -69,7 +69,9 @@ class TooLongToWait(Mistake):
     code = "too_long_to_wait"
 
     def __init__(self, most: int) -> None:
-        super().__init__(f"These books have more than {most:,} acts: use manage.py package, which nobody waits for.")
+        super().__init__(
+            f"These books have more than {most:,} acts: ask for the job package, or use manage.py package."
+        )
 
 
 def path_of(table: str) -> str:

@@ -19,6 +19,7 @@ from api.jobs.models import STATES, Job
 from api.tokens import make_token
 from api.work import duties
 from inventory.queries.archives import is_backup
+from inventory.queries.packages import is_package
 from tests.api.asking import Program
 from tests.make import NOW, House, house, received
 
@@ -220,6 +221,17 @@ def test_one_account_may_not_fill_the_queue(plant: House) -> None:
         Job(station=plant.station, by=plant.records, kind="export", made_at=NOW) for _job in range(MOST_WAITING)
     )
     assert program.post("/api/v1/jobs", LOTS, 422)["code"] == "too_many_jobs"
+
+
+@pytest.mark.django_db(transaction=True)
+def test_records_of_every_station_get_a_package(plant: House) -> None:
+    asked_for(key_of(plant), {"kind": "package", "asked": {}})
+    assert work()
+    job = Job.objects.get()
+    assert (job.state, job.media_type) == ("done", "application/zip"), job.mistakes
+    assert is_package(file_of(job))
+    house("OT")
+    assert key_of(plant).post("/api/v1/jobs", {"kind": "package", "asked": {}}, 403)["code"] == "may_not_take_out"
 
 
 @pytest.mark.django_db(transaction=True)
