@@ -34,3 +34,7 @@ def test_a_pair_is_drawn_listed_and_a_file(client: Client, bench: Bench) -> None
     assert "style=" not in page
     table = client.get("/bench/graders/?format=csv").content.decode()
     assert "bench-1" in table and "bench-2" in table
+    picture = client.get("/bench/graders/?format=svg&factor=splits")
+    assert picture.headers["Content-Type"].startswith("image/svg+xml")
+    assert "Both sides run from 0 to" in picture.content.decode()
+    assert client.get("/bench/graders/?format=svg&factor=none").headers["Content-Type"].startswith("text/html")

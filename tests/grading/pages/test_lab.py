@@ -139,6 +139,12 @@ def test_a_colour_is_a_square_beside_the_usual_one_with_the_difference_in_words(
     assert "style=" not in page
     assert "by CIEDE2000" in page
     assert "darker by 10.0" in page
+    asked = f"/bench/tests/of/{LOT}/?picture=colour&format="
+    picture = client.get(f"{asked}svg").content.decode()
+    assert picture.count('class="rim"') == 2
+    table = client.get(f"{asked}csv").content.decode().splitlines()
+    assert table[0] == "what,on a screen"
+    assert len(table) == 3
 
 
 def test_a_moisture_is_entered_and_says_what_to_do(client: Client, bench: Bench) -> None:

@@ -96,6 +96,9 @@ def test_its_numbers_download_as_a_table(client: Client, bench: Bench) -> None:
     client.post("/bench/pan/G01/", a_pan())
     table = client.get("/bench/samples/G01/?format=csv").content.decode()
     assert "G01,total defects,1.12,% of the cleaned weight" in table
+    picture = client.get("/bench/samples/G01/?format=svg")
+    assert picture.headers["Content-Type"].startswith("image/svg+xml")
+    assert "total defects" in picture.content.decode()
 
 
 def test_two_samples_of_a_lot_are_laid_together(client: Client, bench: Bench) -> None:

@@ -50,6 +50,10 @@ def test_it_draws_what_came_in_and_went_out_today_on_one_scale(html, plant: Hous
     assert 'width="250.00"' in page
     assert f"{lot.number} 400.0" in plain(page)
     assert "S1 100.0" in plain(page)
+    picture, table = html("/?format=svg"), html("/?format=csv")
+    assert 'width="1000.00"' in picture and 'width="250.00"' in picture
+    assert f"In {lot.number} #2 400.0" in plain(picture)
+    assert f"In,{lot.number},#2,400.0 Out,S1,#3,100.0" in table
 
 
 def test_what_was_taken_back_is_not_counted(html, plant: House) -> None:
