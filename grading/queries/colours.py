@@ -1,15 +1,17 @@
 """Colours in the books: a lot's newest one, and those of the other lots of its line that were read alike."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+
+from django.db.models import Exists, Q
 
 from grading.models import ColourReading
 from grading.queries.finding import day_of
 from grading.rules.colour_reading import ColourRead
 from grading.stats.colour import Conditions, Lab
-from inventory.models import Lot, Station
+from inventory.models import Lot, Standing, Station
 from inventory.queries.uses import in_parts
 
 
@@ -63,6 +65,24 @@ def newest_colours(station: Station, lots: Sequence[int], until: date | None = N
     return found
 
 
+def colour_with_past(station: Station, lot: Lot) -> tuple[LotColour | None, list[LotColour]]:
+    """Give a lot's newest colour with what `past_of` gives of it, read together (1 query)."""
+    standing = ColourReading.objects.filter(station=station, operation__reversed_by__isnull=True)
+    own_line = Standing.objects.filter(lot=lot).values("line")
+    near = standing.filter(Q(lot=lot) | Q(lot__standing__line__in=own_line), Exists(standing.filter(lot=lot)))
+    rows = list(near.select_related("operation", "lot__standing__line").order_by("operation__at", "operation__seq"))
+    own = next((_colour(row, station) for row in reversed(rows) if row.lot_id == lot.pk), None)
+    others = [_colour(row, station) for row in rows if row.lot_id != lot.pk]
+    return own, _read_alike(own, others) if own and own.line_id is not None else []
+
+
+def _read_alike(own: LotColour, others: Iterable[LotColour]) -> list[LotColour]:
+    """Keep the newest of each lot that was read under the same conditions and no later, by lot."""
+    alike = [each for each in others if each.conditions == own.conditions and each.on <= own.on]
+    newest = {each.lot: each for each in alike}
+    return sorted(newest.values(), key=lambda each: each.lot)
+
+
 def past_of(station: Station, colour: LotColour) -> list[LotColour]:
     """Give the colours of the other lots of a lot's line, read alike and no later, one of each lot, by lot (1 query).
 
@@ -74,12 +94,8 @@ def past_of(station: Station, colour: LotColour) -> list[LotColour]:
         station=station, lot__standing__line=colour.line_id, operation__reversed_by__isnull=True,
         scale=colour.read.scale, illuminant=colour.read.illuminant, observer=colour.read.observer,
     ).exclude(lot__number=colour.lot)  # fmt: skip
-    newest: dict[int, LotColour] = {}
-    for row in rows.select_related("operation", "lot__standing__line").order_by("operation__at", "operation__seq"):
-        one = _colour(row, station)
-        if one.on <= colour.on:
-            newest[row.lot_id] = one
-    return sorted(newest.values(), key=lambda each: each.lot)
+    in_order = rows.select_related("operation", "lot__standing__line").order_by("operation__at", "operation__seq")
+    return _read_alike(colour, (_colour(row, station) for row in in_order))
 
 
 def _colour(row: ColourReading, station: Station) -> LotColour:

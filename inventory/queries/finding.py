@@ -139,6 +139,7 @@ def find_lot(station: Station, typed: str, *, field: str = "lot", whole: bool = 
     lot = Lot.objects.filter(station=station, number=read.value.text).select_related(*with_it).first()
     if lot is None:
         raise UnknownLot(read.value.text, field=field)
+    lot.station = station  # whoever asks the lot for it needs no query
     return lot, read.notes
 
 

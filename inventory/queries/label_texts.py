@@ -1,6 +1,6 @@
 """What stands on labels, read for many at once: the number of queries does not grow with the labels."""
 
-from collections.abc import Callable, Collection, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from decimal import Decimal
@@ -14,6 +14,7 @@ from inventory.models import (
     Bag,
     Container,
     Cross,
+    Entry,
     Label,
     Link,
     Lot,
@@ -182,19 +183,33 @@ class _BagRead:
 
 
 def _bags(rows: Sequence[Label]) -> dict[str, _BagRead]:
-    """Read the bags that are named: their rows, what is in them [mg], how many their lot has (2 queries)."""
+    """Read the bags that are named: their rows, what is in them [mg], how many their lot has (3 queries).
+
+    A bag that left says what was counted into it: its label is printed again for whoever has it.
+    """
     lots = {row.lot_id for row in rows if row.what == "bag"}
     found = list(Bag.objects.filter(lot__in=lots).select_related("lot"))
     held: dict[tuple[int, int], int] = {}
     for lot, bag, mg in Stock.objects.filter(lot__in=lots, bag_no__gt=0).values_list("lot_id", "bag_no", "mg"):
         held[(lot, bag)] = held.get((lot, bag), 0) + mg
+    there = _counted_in(lots) | {name: mg for name, mg in held.items() if mg}
     last: dict[int, int] = {}
     for one in found:
         last[one.lot_id] = max(last.get(one.lot_id, 0), one.number)
     return {
-        f"{one.lot.number}/{one.number}": _BagRead(one.pk, held.get((one.lot_id, one.number), 0), last[one.lot_id])
-        for one in found
+        f"{one.lot.number}/{one.number}": _BagRead(one.pk, there.get(_named(one), 0), last[one.lot_id]) for one in found
     }
+
+
+def _named(bag: Bag) -> tuple[int, int]:
+    return bag.lot_id, bag.number
+
+
+def _counted_in(lots: Iterable[int | None]) -> dict[tuple[int, int], int]:
+    """What the newest bagging that stands put into each bag [mg] (1 query)."""
+    rows = Entry.objects.filter(lot__in=lots, bag_no__gt=0, mg__gt=0, operation__kind="bag")
+    stand = rows.filter(operation__reversed_by__isnull=True).order_by("operation__seq")
+    return {(lot, bag): mg for lot, bag, mg in stand.values_list("lot_id", "bag_no", "mg") if lot is not None}
 
 
 def _bag(row: Label, lots: LotsRead, bags: Mapping[str, _BagRead], address: str) -> BagLabel:

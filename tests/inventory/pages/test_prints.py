@@ -15,6 +15,7 @@ from inventory.actions.places import NewContainer, add_containers
 from inventory.actions.receiving import Delivery, receive
 from inventory.actions.reversing import reverse
 from inventory.actions.treating import Treating, treat
+from inventory.importing.acts import book
 from inventory.models import Bag, Label, Lot, Operation
 from inventory.rules.label_codes import Card, LabelKind, label_code
 from tests.inventory.papers.reading import pages, text_of
@@ -87,6 +88,15 @@ def test_bag_labels_read_back_as_their_bags(signed_in: Client, plant: House) -> 
     assert "net 9.0 kg" in part.text
     found = signed_in.get(f"/s/{label_code(LabelKind.BAG, bag.pk)}", follow=True)
     assert found.redirect_chain[-1][0] == f"/lots/{lot.number}/bags/1/"
+
+
+def test_a_label_of_a_bag_that_left_says_what_was_counted_into_it(signed_in: Client, plant: House) -> None:
+    lot = bagged(plant, received(plant, "109"), count=4, part_bag="9")
+    address = signed_in.post("/print/labels/", {"lots": lot.number, "bags": "5"})["Location"]
+    words = {"code": "S1", "recipient": "A grower", "items": [{"lot": lot.number, "bags": "5"}]}
+    book("ship", words, station=plant.station, by=plant.intake, now=NOW, answers={"not_sampled": "as it is"})
+    [label] = pages(signed_in.get(address).content)
+    assert "net 9.0 kg" in label.text
 
 
 def test_a_treated_lot_and_its_bags_carry_the_products_caution(signed_in: Client, plant: House) -> None:
