@@ -8,8 +8,8 @@ const CARDS = { "000000013": "F2", "000000021": "F8", "000000037": "F4" };
 // What a scale types when its key is pressed goes where the page wants a weight, wherever the cursor is.
 const SCALE = /^\s*((ST|US|OL)\s*,\s*)?((GS|NT)\s*,\s*)?[+-]?\s*\d+([.,]\d+)?\s*(kg|lbs?|g|t|oz)?\s*$/i;
 
-// What a label's code holds: an address, a number alone, or a lot as it is written, with a bag behind it or without.
-const SCANNED = /^https?:|^\d{7,}$|^\d{2}-\d{4}-\d(\/\d{1,5})?$/;
+// A lot as it is written, with a bag behind it or without: behind what a field holds already it is a scan of its own.
+const LOT = /^\d{2}-\d{4}-\d(\/\d{1,5})?$/;
 
 let burst = "";
 let last = 0;
@@ -47,7 +47,7 @@ function toScanLine(event) {
 function lift(event) {
   const line = document.getElementById("scan");
   const typed = burst;
-  const scanned = SCANNED.test(typed) || (landed && landed.field === line);
+  const scanned = /^https?:|^\d{7,}$/.test(typed) || (landed?.before && LOT.test(typed)) || (landed && landed.field === line);
   burst = "";
   const scale = !scanned || landed?.field === line ? document.querySelector("[data-scale]") : null;
   if (scale && !/^\d{7,}$/.test(typed) && SCALE.test(typed)) return weighed(event, scale, typed);
