@@ -4,6 +4,7 @@ import io
 import json
 from decimal import Decimal
 from typing import Any
+from uuid import uuid4
 
 import pytest
 
@@ -69,8 +70,8 @@ def send(monkeypatch: pytest.MonkeyPatch, words: Any) -> None:
 
 def test_every_act_of_the_bench_is_told_here() -> None:
     # These need a sample or another person: actions/test_judging.py, actions/test_correcting.py,
-    # queries/figures/test_sowing_plan.py, pages/test_prints.py.
-    more = {"judge-card", "pack-for-sowing", "sample-tag", "correct-grade"} | FILING
+    # queries/figures/test_sowing_plan.py, pages/test_prints.py, api/brapi.
+    more = {"judge-card", "pack-for-sowing", "sample-tag", "correct-grade", "note-sample"} | FILING
     told = {verb for verb, _words, _kinds in TOLD} | more
     assert {offer.verb.replace(" ", "-") for offer in OFFERS} == told | RULING
 
@@ -168,7 +169,7 @@ def test_a_curve_that_was_weighed_keeps_its_grams_and_the_shares_they_make(bench
 def test_a_plan_is_packed_by_words(bench):
     words = ["entries.1.lot=24-0016-5", "entries.1.plots=QM24-P-1-2", "grams=40", "at=2025-05-20"]
     old = Plot.objects.get(code="QM24-P-1-1")
-    old.pk, old.code, old.season = None, "QM24-P-1-2", 2025
+    old.pk, old.uid, old.code, old.season = None, uuid4(), "QM24-P-1-2", 2025
     old.save()
     facts = done("pack for sowing", *words, by="breeder-qm")
     assert [act["kind"] for act in facts["operations"]] == ["sow"]
