@@ -70,7 +70,7 @@ def send(monkeypatch: pytest.MonkeyPatch, words: Any) -> None:
 
 def test_every_act_of_the_bench_is_told_here() -> None:
     # These need a sample or another person: actions/test_judging.py, actions/test_correcting.py,
-    # queries/figures/test_sowing_plan.py, pages/test_prints.py, api/brapi.
+    # queries/figures/test_sowing_plan.py, pages/test_prints.py, actions/test_noting.py.
     more = {"judge-card", "pack-for-sowing", "sample-tag", "correct-grade", "note-sample"} | FILING
     told = {verb for verb, _words, _kinds in TOLD} | more
     assert {offer.verb.replace(" ", "-") for offer in OFFERS} == told | RULING
