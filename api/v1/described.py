@@ -115,7 +115,13 @@ def _outcome(_view: APIView) -> Told:
 
 
 _WITHOUT_TAG = (exporting.Export, lots.LotEpcis, me.Me)  # streams, and what names the moment at which it was asked
-_OF = {"name": "of", "in": "query", "required": True, "schema": {"type": "string"}, "example": "24-0016-5"}
+_OF = {
+    "name": "of",
+    "in": "query",
+    "required": True,
+    "schema": {"type": "string", "minLength": 1},
+    "example": "24-0016-5",
+}
 _FORWARD = {
     "name": "forward", "in": "query", "schema": {"type": "boolean"}, "description": "to shipments, not back to plots",
 }  # fmt: skip

@@ -23,16 +23,13 @@ from api.v1.asked import ParameterUnread, asked
 from api.v1.columns import Column, Kind, written
 from api.v1.listing import as_json, columns_of, filtered, narrowing
 from api.v1.shelves import SHELVES, Rows, Shelf
-from inventory.importing.export import safe_cell
+from inventory.importing.export import safe_cell, workbook_text
 from inventory.rules.mass import MG_PER_KG
 from inventory.rules.mistakes import Mistake
 
 FORMS = {"csv": "text/csv; charset=utf-8", "ndjson": "application/x-ndjson", "xlsx": XLSX}
 MOST_IN_A_WORKBOOK = 100_000  # rows: it is written whole before its first byte is sent
 _AT_ONCE = 2000  # rows
-_NO_XML = re.compile(
-    "[\x00-\x08\x0b\x0c\x0e-\x1f\ufffe\uffff]"
-)  # XML 1.0, 5th edition, 2008, production 2: no characters
 
 
 class TooManyRows(Mistake):
@@ -131,7 +128,7 @@ def _workbook_cell(kind: Kind, value: Any) -> Any:
         return Decimal(value) / MG_PER_KG
     if kind is Kind.EXACT and re.fullmatch(r"-?\d{1,15}(\.\d{1,15})?", str(value), re.ASCII):
         return Decimal(str(value))
-    return _NO_XML.sub("\ufffd", str(_cell(written(kind, value))))
+    return workbook_text(str(_cell(written(kind, value))))
 
 
 def rows_of(found: Rows, columns: Sequence[Column]) -> Iterator[Sequence[Any]]:

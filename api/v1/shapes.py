@@ -32,7 +32,9 @@ def words_shape(kind: type[Any]) -> Shape:
     hints = get_type_hints(kind)
     described: Shape = {
         "type": "object",
-        "properties": {field.name: _told(_shape(hints[field.name]), _looks(field)) for field in fields(kind)},
+        "properties": {
+            field.name: _told(_word_shape(field, hints[field.name]), _looks(field)) for field in fields(kind)
+        },
         "additionalProperties": False,
     }
     needed = [field.name for field in fields(kind) if is_needed(field)]
@@ -53,6 +55,15 @@ def _column_shape(column: Column) -> Shape:
     if column.is_empty_allowed:
         shape = {"oneOf": [shape, {"type": "null"}]} if "$ref" in shape else {**shape, "type": [shape["type"], "null"]}
     return _told(shape, column.tells)
+
+
+def _word_shape(field: Any, hint: Any) -> Shape:
+    """Describe a word; one that may be left out may also be null, which says the same."""
+    shape = _shape(hint)
+    given = shape.get("type")
+    if given is None or is_needed(field):
+        return shape
+    return {**shape, "type": [*dict.fromkeys([*([given] if isinstance(given, str) else given), "null"])]}
 
 
 def _told(shape: Shape, says: str) -> Shape:

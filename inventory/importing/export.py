@@ -13,6 +13,14 @@ T = TypeVar("T")
 STARTS = tuple("=+-@\t\r\n＝＋－＠")
 PLAIN_NUMBER = re.compile(r"[+-]?\d+([.,]\d+)?\Z", re.ASCII)
 
+# XML 1.0, 5th edition, 2008, production 2: what is no character of it.
+_NO_XML = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ufffe\uffff]")
+
+
+def workbook_text(text: str) -> str:
+    """Write what XML 1.0 cannot hold (control signs) as the sign for "unknown"."""
+    return _NO_XML.sub("\ufffd", text)
+
 
 def safe_cell(value: T) -> T | str:
     """Give a value that a spreadsheet program shows and never runs; numbers, dates and None are untouched.

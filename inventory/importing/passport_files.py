@@ -5,7 +5,7 @@ import io
 from collections.abc import Iterator
 from pathlib import PurePath
 
-from inventory.importing.export import safe_row
+from inventory.importing.export import safe_row, workbook_text
 from inventory.models import Station
 from inventory.queries.passports import station_passports
 from inventory.rules.mcpd import table_of
@@ -64,7 +64,7 @@ def _workbook(rows: Iterator[list[str]]) -> bytes:
     book = openpyxl.Workbook(write_only=True)
     sheet = book.create_sheet("MCPD")
     for row in rows:
-        sheet.append(row)
+        sheet.append([workbook_text(cell) for cell in row])
     out = io.BytesIO()
     book.save(out)
     return out.getvalue()

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from inventory.importing.export import safe_cell, safe_row
+from inventory.importing.export import safe_cell, safe_row, workbook_text
 
 
 @pytest.mark.parametrize(
@@ -43,3 +43,11 @@ def test_neither_workbook_nor_csv_holds_a_formula_afterwards():
     out = io.StringIO()
     csv.writer(out).writerow(safe_row(said))
     assert out.getvalue() == "'=1+1,QN-2104,-1\r\n"
+
+
+@pytest.mark.outside("openpyxl: refuses what XML 1.0 has no sign for")
+@given(st.text(st.characters(codec="utf-8"), max_size=20))
+def test_any_text_can_stand_in_a_workbook(text):
+    sheet = openpyxl.Workbook().active
+    sheet["A1"] = workbook_text(text)
+    assert len(workbook_text(text)) == len(text)
