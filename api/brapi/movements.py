@@ -62,18 +62,18 @@ def _within(net: Mapping[Slot, int], at: Mapping[tuple[int, int | None], int]) -
 
 
 def _shared(givers: Mapping[Slot, int], takers: Mapping[Slot, int]) -> list[tuple[Slot, dict[Slot, int]]]:
-    """Share givers out among takers; the greatest taker has what is left of each, so that every mass comes out."""
-    left, total, shared = dict(givers), sum(givers.values()), []
-    ordered = sorted(takers, key=lambda slot: takers[slot])
-    for taker in ordered[:-1]:
-        parts = _parts(givers, takers[taker], total)
-        for giver, mg in parts.items():
-            left[giver] -= mg
+    """Share givers out among takers, each of what the takers before it left, so that nobody gives what it has not."""
+    left, shared = dict(givers), []
+    for taker in sorted(takers, key=lambda slot: takers[slot]):
+        parts = _parts(left, takers[taker])
+        left = {giver: mg - parts[giver] for giver, mg in left.items()}
         shared.append((taker, parts))
-    return [*shared, (ordered[-1], left)] if ordered else []
+    return shared
 
 
-def _parts(givers: Mapping[Slot, int], wanted: int, total: int) -> dict[Slot, int]:
+def _parts(givers: Mapping[Slot, int], wanted: int) -> dict[Slot, int]:
+    """Part a mass by what each has, to the milligram; what rounding leaves goes where most was rounded away."""
+    total = sum(givers.values())
     parts = {giver: mg * wanted // total for giver, mg in givers.items()}
     missing = wanted - sum(parts.values())
     for giver in sorted(givers, key=lambda one: -(givers[one] * wanted % total))[:missing]:

@@ -45,7 +45,7 @@ def test_a_kept_sheet_is_dropped_answered_saved_and_taken_back(open_as, records:
     for left in range(6, -1, -1):
         page.locator(".asked form.choices button").first.click()
         expect(page.locator(".asked")).to_have_count(left)
-    assert page.evaluate("document.activeElement.dataset.key") == "F2"
+    expect(page.locator("#sheet button[data-key=F2]")).to_be_focused()
     page.keyboard.press("F2")
     page.wait_for_url("**/records/loads/L1/")
     assert "Saved 13 rows as load L1." in page.inner_text("main")

@@ -2,6 +2,8 @@
 
 from decimal import Decimal
 
+from uuid6 import uuid7
+
 from grading.actions.measuring import HundredSeeds, measure_seed_weights
 from grading.actions.testing import Germination, book_germinations
 from inventory.actions.holding import hold
@@ -27,7 +29,7 @@ def store() -> Bench:
 def plot_of(year: int) -> str:
     """A plot of line N-1 in a season."""
     new = Plot.objects.get(code="QM24-N-1-2")
-    new.pk, new.code, new.season = None, f"QM{year % 100}-N-1-9", year
+    new.pk, new.uid, new.code, new.season = None, uuid7(), f"QM{year % 100}-N-1-9", year
     new.save()
     return new.code
 

@@ -115,7 +115,7 @@ def test_it_speaks_plainly_to_people(plant, path):
         (("nowhere.xlsx", "--kind", "intake"), "'nowhere.xlsx': No such file or directory."),
         ((".", "--kind", "intake"), "'.': Is a directory."),
         (("in.csv",), "Say what the sheet lists: --kind intake, runs, plots"),
-        (("in.csv", "--kind", "intaek"), "'intaek' is no kind of sheet. Did you mean intake?"),
+        (("in.csv", "--kind", "intaek"), "'intaek' is no kind of sheet. Did you mean intake or notes?"),
         (("--kind", "intake"), "Name the sheet to read, or --template"),
     ],
 )
