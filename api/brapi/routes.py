@@ -19,6 +19,7 @@ from api.brapi.errors import answer_with_text, as_text
 from api.brapi.parsers import AnyJSON
 from api.models import Token
 from api.scopes import READ, ScopeMissing
+from api.v1.exporting import AnyAccept
 
 JSON = "application/json"
 # What answers: the request and the DbIds of the path in, the result out; a page of rows, one object, or, for what is
@@ -69,6 +70,7 @@ class Call(APIView):
 
     schema = None  # the standard describes these addresses
     parser_classes = (AnyJSON,)
+    content_negotiation_class = AnyAccept  # a table is text where that is asked for; everything else is JSON anyway
     route = Route("")
     scope = "write"  # each address names its own
 

@@ -9,6 +9,15 @@ from api.brapi.seedlots import seed_lots
 from api.brapi.things import Things
 from api.brapi.transactions import OF_ONE, transactions
 from api.brapi.units import FILTERS, plots_and_samples, tell_units
+from api.brapi.write_lots import post_lots, post_transactions, put_lot
+from api.brapi.write_units import (
+    post_observations,
+    post_units,
+    put_observation,
+    put_observations,
+    put_unit,
+    put_units,
+)
 
 
 def _units(units: Sequence[Any], asked: Asked) -> list[dict[str, Any]]:
@@ -21,12 +30,12 @@ def _units(units: Sequence[Any], asked: Asked) -> list[dict[str, Any]]:
 
 
 THINGS = (
-    seed_lots(),
-    transactions(),
+    seed_lots(post=post_lots, put_one=put_lot),
+    transactions(post=post_transactions),
     Things(
         "observationunits", "observation unit", "observationUnitDbId", plots_and_samples, _units, FILTERS,
-        flags=("includeObservations",), has_search=True,
+        flags=("includeObservations",), has_search=True, post=post_units, put_all=put_units, put_one=put_unit,
     ),
-    observations(),
+    observations(post=post_observations, put_all=put_observations, put_one=put_observation),
 )  # fmt: skip
 ROUTES = (OF_ONE,)
