@@ -5,9 +5,10 @@ from django.db import models
 from uuid6 import uuid7
 
 from api.jobs.models import Job
+from api.readings.models import Device, Reading, ReadingParse
 from inventory.models import Station
 
-__all__ = ["Job", "SavedList", "Token"]
+__all__ = ["Device", "Job", "Reading", "ReadingParse", "SavedList", "Token"]
 
 
 class Token(models.Model):

@@ -11,6 +11,7 @@ from api.feed import changes
 from api.jobs import views as jobs
 from api.plugins import listed
 from api.plugins.routes import plugin_routes
+from api.readings import views as readings
 from api.v1 import acts, bulk, exporting, figures, listing, loads, lots, me, operations, rule_sets, sheets, takeout
 from api.v1.asked import asked
 from api.v1.shelves import SHELVES, Shelf
@@ -69,7 +70,7 @@ def _is_there(address: str) -> bool:
 
 # Lists of which one thing says more than its row.
 _OWN = {"lots": lots.OneLot, "sheets": sheets.OneSheet, "loads": loads.OneLoad, "jobs": jobs.OneJob}
-_LISTS = {"sheets": sheets.Sheets, "jobs": jobs.Jobs}
+_LISTS = {"sheets": sheets.Sheets, "jobs": jobs.Jobs, "devices": readings.Devices, "readings": readings.Readings}
 
 
 def _of(shelf: Shelf) -> list[URLPattern]:

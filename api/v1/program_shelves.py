@@ -1,6 +1,7 @@
 """What stands beside the books for programs: long work, addresses that are told, readings of devices."""
 
 from api.jobs.models import Job
+from api.readings.models import Device, Reading
 from api.v1.columns import Column, Kind
 from api.v1.shelf import Shelf
 
@@ -15,4 +16,29 @@ PROGRAM_SHELVES = (
         Column("made_at", "made_at", Kind.INSTANT, "when it was asked for"),
         Column("ended_at", "ended_at", Kind.INSTANT, "when it ended", is_empty_allowed=True),
     ), lambda station, person: Job.objects.filter(station=station, by=person)),
+    Shelf("devices", "device", "device", (
+        Column("id", "uid", Kind.UID, "never changes"),
+        Column("device", "code", tells="its code, which it sends as device_id"),
+        Column("name", "name", tells="what people call it"),
+        Column("driver", "driver", tells="what reads it"),
+        Column("unit", "unit", tells="of masses that name none; empty where they must"),
+        Column("made_at", "made_at", Kind.INSTANT, "when it was entered"),
+        Column("by", "by__username", tells="who entered it"),
+    ), lambda station, _person: Device.objects.filter(station=station), searched=("device", "name")),
+    Shelf("readings", "reading", "id", (
+        Column("id", "uid", Kind.UID, "never changes"),
+        Column("device", "device", tells="device_id as it was sent"),
+        Column("reading", "reading", tells="reading_id as it was sent"),
+        Column("taken_at", "taken_at", Kind.INSTANT, "when the device took it"),
+        Column("received_at", "received_at", Kind.INSTANT, "when it came"),
+        Column("by", "by__username", tells="whose key sent it"),
+        Column("kind", "kind", tells="what it is of, in the sender's words"),
+        Column("raw", "raw", tells="letter by letter as it was sent"),
+        Column("sent", "sent", Kind.DATA, "what the sender read in it itself"),
+        Column("driver", "parsed__driver", tells="what read it; null while it is kept aside", is_empty_allowed=True),
+        Column("values", "parsed__values", Kind.DATA, "what was read; null while it is kept aside",
+               is_empty_allowed=True),
+        Column("unread", "parsed__unread", tells="why nothing was read; empty where it was", is_empty_allowed=True),
+        Column("read_at", "parsed__at", Kind.INSTANT, "when it was read", is_empty_allowed=True),
+    ), lambda station, _person: Reading.objects.filter(station=station), searched=("device", "reading", "raw")),
 )  # fmt: skip

@@ -53,7 +53,9 @@ def row_shape(columns: Sequence[Column]) -> Shape:
 def _column_shape(column: Column) -> Shape:
     shape = _OF_KIND[column.kind]
     if column.is_empty_allowed:
-        shape = {"oneOf": [shape, {"type": "null"}]} if "$ref" in shape else {**shape, "type": [shape["type"], "null"]}
+        given = shape.get("type", [])
+        kinds = [given] if isinstance(given, str) else given
+        shape = {"oneOf": [shape, {"type": "null"}]} if "$ref" in shape else {**shape, "type": [*kinds, "null"]}
     return _told(shape, column.tells)
 
 

@@ -50,6 +50,7 @@ WHO_MAY: dict[str, tuple[str, tuple[str, ...]]] = {
     "drill": ("keep a recall drill", (INTAKE, BREEDER)),
     "decide": ("decide about a line", (BREEDER,)),
     "release": ("release a line", (BREEDER,)),
+    "reading": ("send readings of devices", (INTAKE, LINE, BENCH, BREEDER)),
     # the books
     "attach": ("attach a paper", (INTAKE, LINE, BENCH, BREEDER)),
     "reverse": ("reverse an entry", (INTAKE,)),

@@ -65,3 +65,9 @@ def read_sent(text: str, *, field: str = "") -> str:
     if what == "NT" and field == "gross":
         raise TaredByScale(mass, field=field)
     return mass
+
+
+def weighed_as(text: str) -> str:
+    """Say what the scale itself says of its mass: "gross" or "net", "" where it says neither."""
+    sent = _SENT.fullmatch(plain(text))
+    return {"GS": "gross", "NT": "net"}.get((sent["what"] or "").upper(), "") if sent else ""
