@@ -14,6 +14,7 @@ from pytest_django.plugin import DjangoDbBlocker
 
 from api.models import Job
 from api.parsers import XLSX
+from api.readings.keeping import DeviceWords, ReadingWords, enter_device, keep_reading
 from api.tokens import make_token
 from api.v1 import exporting, listing
 from api.v1.columns import COMPARISONS, Kind, comparisons_of
@@ -65,6 +66,10 @@ def stocked() -> House:
     draft = keep(SHEET, "plots.csv", "plots", station=plant.station, by=plant.records)
     saved_once(draft, by=plant.records, key="")
     Job.objects.create(station=plant.station, by=plant.records, kind="export", made_at=NOW)
+    here: dict[str, Any] = {"station": plant.station, "by": plant.records, "now": NOW}
+    enter_device(DeviceWords(code="scale-1", driver="scale"), **here)
+    sent = ReadingWords(device_id="scale-1", reading_id="1", taken_at=NOW.isoformat(), raw="842.0 kg")
+    keep_reading(sent, None, **here)
     return plant
 
 

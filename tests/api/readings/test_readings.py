@@ -48,21 +48,21 @@ def lamp(parse: Callable[[str], Sequence[DeviceReading]]) -> Any:
 
 
 @pytest.mark.parametrize(
-    ("raw", "value", "unit", "kg", "weighed_as"),
+    ("raw", "mass"),
     [
-        ("  842.0 kg", "842.0", "kg", "842.0", ""),
-        ("842,0", "842.0", "kg", "842.0", ""),
+        ("  842.0 kg", ("842.0", "kg", "842.0", "")),
+        ("842,0", ("842.0", "kg", "842.0", "")),
         # 12.42 lb x 0.45359237 kg (the pound of 1959, exact) = 5.6336172354 kg, to the milligram
-        ("ST,GS,+  12.42 lb", "12.42", "lb", "5.633617", "gross"),
-        ("\x02ST,NT,+  12.42 kg\x03\r\n", "12.42", "kg", "12.42", "net"),
+        ("ST,GS,+  12.42 lb", ("12.42", "lb", "5.633617", "gross")),
+        ("\x02ST,NT,+  12.42 kg\x03\r\n", ("12.42", "kg", "12.42", "net")),
     ],
 )
 def test_what_a_scale_sends_is_kept_letter_by_letter_and_read_exactly(
-    program: Program, raw: str, value: str, unit: str, kg: str, weighed_as: str
+    program: Program, raw: str, mass: tuple[str, ...]
 ) -> None:
     told = send(program, raw=raw, kind="gross", values={"net": 1.50})
-    mass = {"quantity": "mass", "value": value, "unit": unit, "kg": kg, "weighed_as": weighed_as}
-    assert (told["raw"], told["values"], told["unread"], told["driver"]) == (raw, [mass], "", "scale")
+    read = dict(zip(("quantity", "value", "unit", "kg", "weighed_as"), ("mass", *mass), strict=True))
+    assert (told["raw"], told["values"], told["unread"], told["driver"]) == (raw, [read], "", "scale")
     assert (told["taken_at"], told["sent"]) == ("2025-05-30T13:00:00Z", {"net": "1.5"})
     assert program.get("/api/v1/readings?device=scale-1&kind=gross")["results"] == [told]
     assert program.get(f"/api/v1/readings/{told['id']}") == told
