@@ -6,9 +6,10 @@ from uuid6 import uuid7
 
 from api.jobs.models import Job
 from api.readings.models import Device, Reading, ReadingParse
+from api.webhooks.models import Delivery, Webhook
 from inventory.models import Station
 
-__all__ = ["Device", "Job", "Reading", "ReadingParse", "SavedList", "Token"]
+__all__ = ["Delivery", "Device", "Job", "Reading", "ReadingParse", "SavedList", "Token", "Webhook"]
 
 
 class Token(models.Model):

@@ -37,7 +37,7 @@ _PARTS = {
                      "methods"),
     "sheets": ("sheets", "loads"),
     "readings": ("readings", "devices"),
-    "changes": ("changes", "webhooks"),
+    "changes": ("changes", "webhooks", "deliveries"),
     "jobs": ("jobs",),
 }  # fmt: skip
 _RESOURCE_OF = {part: resource for resource, parts in _PARTS.items() for part in parts}

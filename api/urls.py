@@ -15,6 +15,7 @@ from api.readings import views as readings
 from api.v1 import acts, bulk, exporting, figures, listing, loads, lots, me, operations, rule_sets, sheets, takeout
 from api.v1.asked import asked
 from api.v1.shelves import SHELVES, Shelf
+from api.webhooks import views as webhooks
 from grading.queries.figures import FIGURES
 
 
@@ -69,8 +70,10 @@ def _is_there(address: str) -> bool:
 
 
 # Lists of which one thing says more than its row.
-_OWN = {"lots": lots.OneLot, "sheets": sheets.OneSheet, "loads": loads.OneLoad, "jobs": jobs.OneJob}
-_LISTS = {"sheets": sheets.Sheets, "jobs": jobs.Jobs, "devices": readings.Devices, "readings": readings.Readings}
+_OWN = {"lots": lots.OneLot, "sheets": sheets.OneSheet, "loads": loads.OneLoad, "jobs": jobs.OneJob,
+        "webhooks": webhooks.OneWebhook}  # fmt: skip
+_LISTS = {"sheets": sheets.Sheets, "jobs": jobs.Jobs, "devices": readings.Devices, "readings": readings.Readings,
+          "webhooks": webhooks.Webhooks}  # fmt: skip
 
 
 def _of(shelf: Shelf) -> list[URLPattern]:
@@ -116,6 +119,9 @@ urlpatterns = [
     path("v1/sheets/<str:name>/save", sheets.SheetSave.as_view(), name="api-sheet-save"),
     path("v1/loads/<str:name>/unload", loads.Unload.as_view(), name="api-unload"),
     path("v1/machines", operations.Machines.as_view(), name="api-machines"),
+    path("v1/webhooks/<str:name>/test", webhooks.WebhookTest.as_view(), name="api-webhook-test"),
+    path("v1/webhooks/<str:name>/secret", webhooks.WebhookSecret.as_view(), name="api-webhook-secret"),
+    path("v1/deliveries/<str:name>/redeliver", webhooks.Redeliver.as_view(), name="api-redeliver"),
     path("v1/jobs/<str:name>/result", jobs.JobResult.as_view(), name="api-job-result"),
     path("v1/rule-sets", rule_sets.RuleSets.as_view(), name="api-rule-sets"),
     path("v1/rule-sets/<str:name>", rule_sets.OneRuleSet.as_view(), name="api-rule-set"),

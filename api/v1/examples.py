@@ -179,8 +179,8 @@ NAMES: Mapping[str, str] = {
     "runs": "R01", "sites": "QM", **dict.fromkeys(("receipts", "moistures", "promises", "decisions", "field-weights",
                                                    "sizes", "colours", "seed-weights"), "1"),
     "notes": "019abf00-0000-7000-8000-000000000000",
-    "devices": "bench-scale", "readings": "01890a5d-ac96-774b-bcce-b302099a8057",
-    "jobs": "01890a5d-ac96-774b-bcce-b302099a8057",
+    "devices": "bench-scale",
+    **dict.fromkeys(("jobs", "readings", "webhooks", "deliveries"), "01890a5d-ac96-774b-bcce-b302099a8057"),
 }  # fmt: skip
 PORTION: Mapping[str, Any] = {
     "rule_set": "QM-DEMO", "class": "navy", "portion_g": "500.0", "weights_g": {"splits": "4.2", "stones": "0.3"},

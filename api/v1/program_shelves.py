@@ -1,7 +1,6 @@
 """What stands beside the books for programs: long work, addresses that are told, readings of devices."""
 
-from api.jobs.models import Job
-from api.readings.models import Device, Reading
+from api.models import Delivery, Device, Job, Reading, Webhook
 from api.v1.columns import Column, Kind
 from api.v1.shelf import Shelf
 
@@ -41,4 +40,28 @@ PROGRAM_SHELVES = (
         Column("unread", "parsed__unread", tells="why nothing was read; empty where it was", is_empty_allowed=True),
         Column("read_at", "parsed__at", Kind.INSTANT, "when it was read", is_empty_allowed=True),
     ), lambda station, _person: Reading.objects.filter(station=station), searched=("device", "reading", "raw")),
+    Shelf("webhooks", "webhook", "id", (
+        Column("id", "uid", Kind.UID, "never changes"),
+        Column("name", "name", tells="what people call it"),
+        Column("url", "url", tells="where messages go"),
+        Column("kinds", "kinds", Kind.DATA, "kinds of act; empty for all"),
+        Column("active", "active", Kind.YES, "it is told"),
+        Column("says", "says", tells="why it was turned off, where we did"),
+        Column("seq", "seq", Kind.WHOLE, "the newest act that was looked at for it"),
+        Column("failing_since", "failing_since", Kind.INSTANT, "it has taken nothing since", is_empty_allowed=True),
+        Column("made_at", "made_at", Kind.INSTANT, "when it was added"),
+        Column("by", "by__username", tells="who added it"),
+    ), lambda station, _person: Webhook.objects.filter(station=station)),
+    Shelf("deliveries", "delivery", "id", (
+        Column("id", "uid", Kind.UID, "webhook-id is msg_ and this without its hyphens"),
+        Column("webhook", "webhook__name", tells="to whom"),
+        Column("seq", "seq", Kind.WHOLE, "number of the act; null for a test", is_empty_allowed=True),
+        Column("state", "state", tells="waiting, delivered or given up"),
+        Column("tries", "tries", Kind.WHOLE, "how often it was sent"),
+        Column("due_at", "due_at", Kind.INSTANT, "when it is sent next, while it waits"),
+        Column("status", "status", Kind.WHOLE, "answered last", is_empty_allowed=True),
+        Column("says", "says", tells="what came of the last try"),
+        Column("made_at", "made_at", Kind.INSTANT, "when it was queued"),
+        Column("ended_at", "ended_at", Kind.INSTANT, "when it arrived or was given up", is_empty_allowed=True),
+    ), lambda station, _person: Delivery.objects.filter(station=station)),
 )  # fmt: skip

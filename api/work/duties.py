@@ -10,6 +10,7 @@ from collections.abc import Callable, Mapping
 from django.db import close_old_connections
 
 from api.jobs.doing import do_next_job, forget_old_jobs, take_up_lost
+from api.webhooks.telling import forget_log, queue_messages, send_due
 from inventory.actions.telling_plugins import tell_plugins
 
 logger = logging.getLogger("hilum.work")
@@ -17,8 +18,11 @@ Duty = Callable[[], int]  # how many pieces were done; 0 where nothing waits, or
 DUTIES: Mapping[str, Duty] = {
     "jobs whose worker was lost": take_up_lost,
     "jobs": do_next_job,
+    "acts to tell": queue_messages,
+    "messages": send_due,
     "old jobs": forget_old_jobs,
     "plugins are told": tell_plugins,
+    "old messages": forget_log,
 }
 
 

@@ -6,6 +6,7 @@ from pathlib import Path
 from api.components import COMPONENTS
 from hilum.plugins.starting import started
 from hilum.settings.database import database_from
+from hilum.settings.networks import networks_from
 from hilum.settings.rates import rate_from
 from hilum.settings.secret import secret_kept_in
 
@@ -26,6 +27,8 @@ CORS_ALLOWED_ORIGINS = [one.strip() for one in (os.environ.get("HILUM_API_ORIGIN
 CORS_URLS_REGEX = r"^/(api|brapi)/"
 CORS_ALLOW_HEADERS = ("accept", "authorization", "content-type", "idempotency-key", "if-match", "if-none-match")
 CORS_EXPOSE_HEADERS = ("etag", "location", "retry-after", "idempotency-replayed", "x-request-id")
+# Networks of one's own to which webhooks may go: "192.168.10.0/24, fd00:12::/64". Nothing else that is private is told.
+HILUM_WEBHOOK_NETWORKS = networks_from(os.environ.get("HILUM_WEBHOOK_NETWORKS") or "")
 # Plugins of our own, by module; others come from installed packages and are switched on by `manage.py plugins enable`.
 # HILUM_PLUGINS_RAISE lets a test run see a plugin's fault as a fault; a site leaves that plugin's answer out and names
 # it.

@@ -58,8 +58,9 @@ def plants(db: None) -> Iterator[tuple[House, House]]:
 def in_turn() -> list[tuple[str, str, dict[str, Any]]]:
     """All methods of all addresses: what asks before what changes the season, what throws away at last."""
     each = [(path, method, told) for path, methods in PATHS.items() for method, told in methods.items()]
-    first = ("/api/v1/jobs", "post")
-    return sorted(each, key=lambda one: (one[:2] != first, one[1] == "delete", "/acts/" in one[0], one[0], one[1]))
+    first = [("/api/v1/webhooks/{name}/test", "post"), ("/api/v1/webhooks", "post"), ("/api/v1/jobs", "post")]
+    turn = {one: -index for index, one in enumerate(first, 1)}
+    return sorted(each, key=lambda one: (turn.get(one[:2], 0), one[1] == "delete", "/acts/" in one[0], one[0], one[1]))
 
 
 @pytest.mark.slow

@@ -12,13 +12,14 @@ from django.db import transaction
 from django.test import override_settings
 from pytest_django.plugin import DjangoDbBlocker
 
-from api.models import Job
+from api.models import Job, Webhook
 from api.parsers import XLSX
 from api.readings.keeping import DeviceWords, ReadingWords, enter_device, keep_reading
 from api.tokens import make_token
 from api.v1 import exporting, listing
 from api.v1.columns import COMPARISONS, Kind, comparisons_of
 from api.v1.shelves import BY_NAME, SHELVES, Shelf
+from api.webhooks.telling import trial_message
 from inventory.importing.acts import book
 from inventory.importing.keeping import keep, saved_once
 from inventory.models import Place
@@ -70,6 +71,10 @@ def stocked() -> House:
     enter_device(DeviceWords(code="scale-1", driver="scale"), **here)
     sent = ReadingWords(device_id="scale-1", reading_id="1", taken_at=NOW.isoformat(), raw="842.0 kg")
     keep_reading(sent, None, **here)
+    hook = Webhook.objects.create(
+        station=plant.station, by=plant.records, name="board", url="https://board.example/", seq=0, made_at=NOW
+    )
+    trial_message(hook, NOW)
     return plant
 
 

@@ -176,7 +176,14 @@ SHIPPED_BRAPI = (
     "scales", "methods", "seasons",
 )  # fmt: skip
 OF_ALL_STATIONS = ("/api/v1/package",)  # for whoever keeps the records of every station: here nobody
-MADE_BY_OTHERS = ("/api/v1/sheets/", "/api/v1/jobs/", "/api/v1/webhooks/", "/api/v1/readings/", "/api/v1/devices/")
+MADE_BY_OTHERS = (
+    "/api/v1/sheets/",
+    "/api/v1/jobs/",
+    "/api/v1/webhooks/",
+    "/api/v1/deliveries/",
+    "/api/v1/readings/",
+    "/api/v1/devices/",
+)
 
 
 def reads() -> list[str]:
