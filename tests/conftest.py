@@ -19,7 +19,7 @@ from tests.postgres import BINARIES, binaries, private_server
 
 # No deadline: two cores shared by two workers make single examples slow at random, which says nothing about us.
 hypothesis_settings.register_profile("dev", max_examples=40, deadline=None)
-hypothesis_settings.register_profile("ci", max_examples=200, deadline=None, print_blob=True)
+hypothesis_settings.register_profile("ci", max_examples=100, deadline=None, print_blob=True)
 # The second engine is asked whether its SQL does the same; the odd case of a rule was looked for on the first.
 hypothesis_settings.register_profile("again", max_examples=50, deadline=None, print_blob=True)
 hypothesis_settings.load_profile(
