@@ -10,7 +10,7 @@ import pytest
 
 from tests.processes import OwnBooks, go
 
-pytestmark = [pytest.mark.slow, pytest.mark.postgres]
+pytestmark = [pytest.mark.slow, pytest.mark.postgres, pytest.mark.both_engines]
 
 
 @pytest.fixture

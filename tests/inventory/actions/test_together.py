@@ -19,7 +19,7 @@ import pytest
 
 from tests.processes import OwnBooks, go
 
-pytestmark = pytest.mark.slow
+pytestmark = [pytest.mark.slow, pytest.mark.both_engines]
 ENGINES = ["sqlite", pytest.param("postgres", marks=pytest.mark.postgres)]
 KILLS = int(os.environ.get("HILUM_KILLS", "5"))
 _codes = (f"S{index}" for index in count())

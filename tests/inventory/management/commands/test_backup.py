@@ -211,6 +211,7 @@ def test_a_restore_that_fails_half_way_changes_nothing(
 
 @pytest.mark.slow
 @pytest.mark.postgres
+@pytest.mark.both_engines
 def test_a_copy_of_one_engine_restores_on_the_other_and_back(tmp_path: Path, postgres_url: str) -> None:
     """The test's own connection takes no part: these are three databases, and a backup and a package of each."""
     small, big, again = OwnBooks(tmp_path / "a"), OwnBooks(tmp_path / "b", postgres_url), OwnBooks(tmp_path / "c")
