@@ -7,6 +7,7 @@ from typing import Any
 from django.db import transaction
 from django.db.models import CharField, DateField, DateTimeField, Field, IntegerField, Model, TextField
 
+from api.readings.keeping import DeviceWords, ReadingWords, enter_device, keep_reading
 from inventory.actions.bagging import Bagging, bag_off
 from inventory.actions.drafts import Draft
 from inventory.actions.posting import post
@@ -30,9 +31,17 @@ def small_season() -> House:
     reverse(bagging, station=plant.station, by=plant.intake, reason="miscounted", now=NOW)
     received(plant, "300", plot="ST24-B-1-1")
     _word_lists(plant)
+    _read_a_scale(plant)
     with transaction.atomic():
         _note_the_rest(plant)
     return plant
+
+
+def _read_a_scale(plant: House) -> None:
+    here: dict[str, Any] = {"station": plant.station, "by": plant.records, "now": NOW}
+    enter_device(DeviceWords(code="scale-1", driver="scale"), **here)
+    sent = ReadingWords(device_id="scale-1", reading_id="1", taken_at=NOW.isoformat(), raw="842.0 kg")
+    keep_reading(sent, None, **here)
 
 
 def _word_lists(plant: House) -> None:
