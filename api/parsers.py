@@ -1,8 +1,8 @@
 """Bodies as they are read: JSON exactly, since no float enters the ledger, and the bytes of sheets."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from http import HTTPStatus
-from typing import IO, Any
+from typing import IO, Any, TypeVar
 
 from django.core.exceptions import SuspiciousOperation
 from rest_framework.exceptions import ParseError
@@ -13,6 +13,7 @@ from inventory.importing.limits import MAX_FILE_BYTES
 from inventory.importing.words import LONGEST, json_object
 from inventory.rules.mistakes import Mistake, Refused
 
+T = TypeVar("T")
 XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 
 
@@ -50,12 +51,7 @@ class ExactJSON(BaseParser):
         """
         most = getattr((parser_context or {}).get("view"), "longest", LONGEST)
         body = _within(stream, most)
-        try:
-            return json_object(body.decode("utf-8-sig"), most)
-        except UnicodeDecodeError:
-            raise ParseError("The body is not UTF-8 text. Send one JSON object as UTF-8.") from None
-        except Refused as refused:
-            raise ParseError(str(refused)) from None
+        return read_as(body, lambda text: json_object(text, most), "Send one JSON object as UTF-8.")
 
 
 class Octets(BaseParser):
@@ -98,6 +94,24 @@ class Form(MultiPartParser):
             return super().parse(stream, media_type, parser_context)
         except SuspiciousOperation as error:
             raise ParseError(f"The form cannot be read: {error} Send one file and its kind.") from None
+
+
+def read_as(body: bytes, read: Callable[[str], T], how: str) -> T:
+    """Read a body's text.
+
+    Args:
+        read: takes the text, and refuses what it cannot read.
+        how: what to send instead of bytes that are no text.
+
+    Raises:
+        ParseError: it is no UTF-8, or is refused.
+    """
+    try:
+        return read(body.decode("utf-8-sig"))
+    except UnicodeDecodeError:
+        raise ParseError(f"The body is not UTF-8 text. {how}") from None
+    except Refused as refused:
+        raise ParseError(str(refused)) from None
 
 
 def _within(stream: IO[Any], most: int) -> bytes:

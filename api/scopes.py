@@ -52,6 +52,12 @@ _RECORDS = (
     "add site", "check tare",
 )  # fmt: skip
 
+_RESOURCE_OF_ACT = {
+    **dict.fromkeys(_LINES, "lines"),
+    **dict.fromkeys(_RECORDS, "records"),
+    **dict.fromkeys(_NOTES, "observations"),
+}
+
 
 class ScopeMissing(APIException):
     """A key that was not given what it is used for."""
@@ -95,9 +101,4 @@ def _of_act(slug: str) -> str:
         return ""
     if act.words.__module__.startswith(("grading.", "inventory.importing.measurements")):
         return "samples"
-    named = {
-        **dict.fromkeys(_LINES, "lines"),
-        **dict.fromkeys(_RECORDS, "records"),
-        **dict.fromkeys(_NOTES, "observations"),
-    }
-    return named.get(verb, "lots")
+    return _RESOURCE_OF_ACT.get(verb, "lots")

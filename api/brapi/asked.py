@@ -11,6 +11,7 @@ from rest_framework.request import Request
 from api.brapi.errors import BadRequest
 from api.v1.asked import LONGEST_KEY, person_of, station_for
 from inventory.models import Station
+from inventory.rules.reading import uid_in
 
 USUAL, MOST = 1000, 10_000  # rows of a page; a larger pageSize is brought down to MOST, and the answer says so
 PAGING = ("page", "pageSize")
@@ -165,13 +166,7 @@ def plural_of(name: str) -> str:
 
 def uuids(values: Iterable[str]) -> list[UUID]:
     """Read ids; what is none names nothing and is left out."""
-    found = []
-    for value in values:
-        try:
-            found.append(UUID(value))
-        except ValueError:
-            continue
-    return found
+    return [uid for value in values if (uid := uid_in(value))]
 
 
 def _take(asked: Asked, known: Collection[str], given: Mapping[str, Sequence[str]]) -> None:

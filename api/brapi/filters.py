@@ -10,6 +10,7 @@ from api.brapi.asked import Asked, uuids
 from api.brapi.envelope import Rows
 from api.brapi.told import CROP, made_id
 from inventory.models import Station
+from inventory.rules.reading import UNKEPT
 
 Narrow = Callable[[Rows, Sequence[str], Asked], Rows]
 
@@ -104,7 +105,7 @@ def _none(rows: Rows) -> Rows:
 
 def keepable(values: Sequence[str]) -> list[str]:
     """Leave out what no column can hold, which PostgreSQL would refuse instead of finding nothing."""
-    return [one for one in values if "\0" not in one and not any("\ud800" <= sign <= "\udfff" for sign in one)]
+    return [one for one in values if not UNKEPT.search(one)]
 
 
 def _said(row: Mapping[str, Any], name: str) -> set[str]:

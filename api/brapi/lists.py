@@ -18,6 +18,7 @@ from api.brapi.things import Things, Told
 from api.brapi.told import instant
 from api.models import SavedList
 from inventory.models import Membership
+from inventory.rules.reading import UNKEPT
 
 KINDS = ("germplasm", "markers", "variants", "programs", "trials", "studies", "observationUnits", "observations",
          "observationVariables", "samples")  # fmt: skip
@@ -161,7 +162,7 @@ def _text(name: str, sent: Any, longest: int, *, is_needed: bool = False) -> str
     text = (sent or "").strip()
     if is_needed and not text:
         raise BadRequest(f"{name} is missing. Give it as text.")
-    if "\0" in text or any("\ud800" <= sign <= "\udfff" for sign in text):
+    if UNKEPT.search(text):
         raise BadRequest(f"{name} holds a sign that cannot be kept. Take it out.")
     return text
 

@@ -14,6 +14,7 @@ from api.brapi.filters import Narrow, by_query
 from api.models import ForeignName
 from inventory.models import Station
 from inventory.queries.uses import in_parts
+from inventory.rules.reading import UNKEPT
 
 NAME, UNITS = OURS = ("@name", "@units")  # what was sent beside ids; not told as references
 LONGEST_SOURCE, LONGEST_NAME = 200, 400
@@ -81,7 +82,7 @@ def text_sent(sent: Mapping[str, Any], name: str) -> str:
     if isinstance(value, bool | list | Mapping):
         raise BadRequest(f"{name} is a text here. Send it so.")
     text = str(value).strip()
-    if "\0" in text or any("\ud800" <= sign <= "\udfff" for sign in text):
+    if UNKEPT.search(text):
         raise BadRequest(f"{name} holds a sign that cannot be kept. Take it out and send it again.")
     return text
 

@@ -6,8 +6,8 @@ from typing import IO, Any
 from rest_framework.exceptions import ParseError
 from rest_framework.parsers import BaseParser
 
+from api.parsers import read_as
 from inventory.importing.words import json_value
-from inventory.rules.mistakes import Refused
 
 LARGEST = 4 * 1024 * 1024  # bytes: some thousands of observations
 _WANTED = "what the standard names for this address, an array or an object"
@@ -32,9 +32,4 @@ class AnyJSON(BaseParser):
         sent = stream.read(LARGEST + 1)
         if len(sent) > LARGEST:
             raise ParseError(f"The body is larger than {LARGEST:,} bytes. Send it in parts.")
-        try:
-            return json_value(sent.decode("utf-8-sig"), _WANTED)
-        except UnicodeDecodeError:
-            raise ParseError("The body is not UTF-8 text. Send JSON as UTF-8.") from None
-        except Refused as refused:
-            raise ParseError(str(refused)) from None
+        return read_as(sent, lambda text: json_value(text, _WANTED), "Send JSON as UTF-8.")

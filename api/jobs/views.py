@@ -5,7 +5,6 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from http import HTTPStatus
 from typing import Any, ClassVar
-from uuid import UUID
 
 from django.http import FileResponse, HttpResponse
 from django.urls import reverse
@@ -21,7 +20,7 @@ from api.unusable import NotThere, Unusable
 from api.v1.asked import asked, key_if_sent, key_sent, person_of, station_for
 from api.v1.conditions import unless_known
 from api.v1.describing import ANY, Told, content, reads, sends
-from api.v1.listing import NothingNamed, Things
+from api.v1.listing import Things, row_with_uid
 from api.v1.shapes import words_shape
 from api.v1.shelves import BY_NAME
 from api.v1.values import instant
@@ -186,14 +185,7 @@ def _may_read(request: Request, kind: JobKind, task: Task) -> None:
 
 
 def _named(request: Request, name: str) -> Job:
-    try:
-        uid = UUID(name)
-    except ValueError:
-        raise NotThere(NothingNamed(SHELF, name)) from None
-    rows = SHELF.rows(station_for(request), person_of(request))
-    job: Job | None = rows.select_related("by", "station").filter(uid=uid).first()
-    if job is None:
-        raise NotThere(NothingNamed(SHELF, name))
+    job: Job = row_with_uid(request, SHELF, name, "by", "station")
     return job
 
 

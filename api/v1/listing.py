@@ -21,7 +21,7 @@ from api.v1.shelves import SHELVES, Rows, Shelf
 from inventory.importing.words import UnknownWord
 from inventory.models import Station
 from inventory.rules.mistakes import Mistake
-from inventory.rules.reading import quoted
+from inventory.rules.reading import quoted, uid_in
 
 MOST, USUAL = 1000, 100
 PAGING = ("limit", "cursor", "fields", "include")
@@ -103,6 +103,23 @@ class OneThing(APIView):
         column = self.shelf.column(self.shelf.named_by)
         filters = filters_for(self.shelf, {column.name: name}, rows)
         return filters.qs.order_by("pk") if name and filters.is_valid() else rows.none()
+
+
+def row_with_uid(request: Request, shelf: Shelf, name: str, *joined: str) -> Any:
+    """Give the row of a list that an id names.
+
+    Args:
+        joined: what is read of it in the same query.
+
+    Raises:
+        NotThere: it names none of the station's.
+    """
+    uid = uid_in(name)
+    rows = shelf.rows(station_for(request), person_of(request)).select_related(*joined)
+    row = rows.filter(uid=uid).first() if uid else None
+    if row is None:
+        raise NotThere(NothingNamed(shelf, name))
+    return row
 
 
 def narrowing(shelf: Shelf) -> list[str]:

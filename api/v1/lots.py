@@ -2,7 +2,6 @@
 
 from datetime import UTC, datetime
 from typing import Any
-from uuid import UUID
 
 from django.http import HttpResponse
 from rest_framework.renderers import JSONRenderer
@@ -23,6 +22,7 @@ from inventory.queries.epcis import lot_events
 from inventory.queries.lot_story import LotStory, lot_story
 from inventory.queries.recalling import recall
 from inventory.queries.tracing import trace
+from inventory.rules.reading import uid_in
 
 
 class OneLot(APIView):
@@ -98,11 +98,9 @@ class Receive(APIView):
 
 def _number(station: Station, name: str) -> str:
     """Give the number of a lot that may be named by its id too, which stays the same in every copy of the books."""
-    try:
-        uid = UUID(name)
-    except ValueError:
-        return name
-    return Lot.objects.filter(station=station, uid=uid).values_list("number", flat=True).first() or name
+    uid = uid_in(name)
+    lots = Lot.objects.filter(station=station, uid=uid) if uid else Lot.objects.none()
+    return lots.values_list("number", flat=True).first() or name
 
 
 def _named(typed: str) -> str:

@@ -9,9 +9,9 @@ from typing import Any
 from inventory.actions.acting import UnkeptCharacter
 from inventory.rules.mass import kg_text
 from inventory.rules.mistakes import Refused
+from inventory.rules.reading import UNKEPT
 
 MassOut = dict[str, str]
-_UNKEPT = re.compile("[\x00\ud800-\udfff]")
 
 
 def mass(mg: int | None) -> MassOut | None:
@@ -37,6 +37,6 @@ def as_kept(sent: Any) -> Any:
         Refused: a character that no database keeps is in it.
     """
     text = json.dumps(sent, default=str, ensure_ascii=False)
-    if found := _UNKEPT.search(text) or re.search(r"(?<!\\)(?:\\\\)*\\u0000", text):
+    if found := UNKEPT.search(text) or re.search(r"(?<!\\)(?:\\\\)*\\u0000", text):
         raise Refused([UnkeptCharacter("\0" if len(found[0]) > 1 else found[0])])
     return json.loads(text)

@@ -4,7 +4,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import Any
-from uuid import UUID
 
 from django.http import HttpResponse
 from django.urls import reverse
@@ -12,11 +11,10 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
 
-from api.unusable import NotThere
 from api.v1.asked import asked, person_of, station_for
 from api.v1.conditions import etag_of, must_match, unless_known
 from api.v1.describing import ANY, Told, content, reads, seen, sends
-from api.v1.listing import NothingNamed, Things, as_json
+from api.v1.listing import Things, as_json, row_with_uid
 from api.v1.shapes import row_shape, words_shape
 from api.v1.shelf import Shelf
 from api.v1.shelves import BY_NAME
@@ -141,7 +139,7 @@ class Redeliver(APIView):
         """Queue it again under its own id."""
         asked(request)
         fill(Nothing, dict(request.data))
-        delivery: Delivery = _named(request, LOG, name)
+        delivery: Delivery = row_with_uid(request, LOG, name)
         must_be_theirs(delivery.webhook, person_of(request))
         return Response(_row(LOG, send_again(delivery, datetime.now(UTC))), status=202)
 
@@ -153,19 +151,8 @@ class Redeliver(APIView):
 
 
 def _webhook(request: Request, name: str) -> Webhook:
-    hook: Webhook = _named(request, SHELF, name)
+    hook: Webhook = row_with_uid(request, SHELF, name)
     return hook
-
-
-def _named(request: Request, shelf: Shelf, name: str) -> Any:
-    try:
-        uid = UUID(name)
-    except ValueError:
-        raise NotThere(NothingNamed(shelf, name)) from None
-    row = shelf.rows(station_for(request), person_of(request)).filter(uid=uid).first()
-    if row is None:
-        raise NotThere(NothingNamed(shelf, name))
-    return row
 
 
 def _row(shelf: Shelf, row: Webhook | Delivery) -> Mapping[str, Any]:

@@ -6,7 +6,6 @@ called inside another joins its transaction, so that acts can be composed and st
 
 import functools
 import random
-import re
 import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -22,13 +21,13 @@ from inventory.queries.signing_in import role_at
 from inventory.queries.uses import in_parts
 from inventory.rules.chain import fingerprint
 from inventory.rules.mistakes import Mistake, Refused
+from inventory.rules.reading import UNKEPT
 from inventory.rules.roles import MayNot, may
 
 P = ParamSpec("P")
 _TRIES = 12  # about three seconds of waits: eight people at once who cross each other's lots all get through
 _LONGEST_WAIT = 0.5  # seconds
 _LONGEST_KEY = 200
-_UNKEPT = re.compile("[\x00\ud800-\udfff]")  # PostgreSQL refuses a NUL; half of a surrogate pair is no text
 _NOT_CONTENT = ("key", "now")  # a retry comes later by the clock and is still the same request
 T = TypeVar("T")
 _is_inside: ContextVar[bool] = ContextVar("an act is under way", default=False)
@@ -108,7 +107,7 @@ def _refuse_unkept(key: str, words: Any) -> None:
     if len(key) > _LONGEST_KEY:
         raise Refused([KeyTooLong(len(key))])
     for text in (key, *_texts(words)):
-        if found := _UNKEPT.search(text):
+        if found := UNKEPT.search(text):
             raise Refused([UnkeptCharacter(found[0])])
 
 

@@ -14,7 +14,7 @@ from decimal import Decimal, InvalidOperation
 from typing import Any, TypeVar, Union, get_args, get_origin, get_type_hints
 
 from inventory.rules.mistakes import Mistake, Refused
-from inventory.rules.reading import MAX_TYPED, JsonText, field_words, listed, plain, quoted, typed_text
+from inventory.rules.reading import MAX_TYPED, UNKEPT, JsonText, field_words, listed, plain, quoted, typed_text
 
 T = TypeVar("T")
 LONGEST = 1_000_000  # characters of one JSON object; a run with all its spouts has a few hundred
@@ -332,7 +332,7 @@ def _once(sent: list[tuple[str, Any]]) -> dict[str, Any]:
 
 def _kept(text: str, field: str = "") -> str:
     """Let through text that both databases and a terminal can hold: no NUL and no half of a character."""
-    if "\0" in text or any("\ud800" <= sign <= "\udfff" for sign in text):
+    if UNKEPT.search(text):
         safe = text.replace("\0", "?").encode("utf-8", "replace").decode()
         raise Refused([NotWords(f"{quoted(safe)} holds a sign that cannot be kept. Type it again.", field=field)])
     return text

@@ -1,14 +1,13 @@
 """Find an act by what people call it: its number, its run, its shipment, or the lot that it made."""
 
 import re
-from uuid import UUID
 
 from django.db.models import QuerySet
 
 from inventory.models import Operation, Standing, Station
 from inventory.rules.lot_number import NotALotNumber, read_lot_number
 from inventory.rules.mistakes import Mistake
-from inventory.rules.reading import plain, quoted, typed_text
+from inventory.rules.reading import plain, quoted, typed_text, uid_in
 
 
 class UnknownAct(Mistake):
@@ -47,10 +46,8 @@ def find_act(station: Station, typed: object, *, field: str = "act") -> Operatio
 
 
 def _by_name(acts: QuerySet[Operation], station: Station, name: str, field: str) -> Operation | None:
-    try:
-        return acts.filter(uid=UUID(name)).first()
-    except ValueError:
-        pass
+    if uid := uid_in(name):
+        return acts.filter(uid=uid).first()
     for wanted in ({"run__number": name}, {"shipment__code": name}):
         found = acts.filter(**wanted).order_by("reversed_by", "-seq").filter(reversed_by__isnull=True).first()
         found = found or acts.filter(**wanted).order_by("-seq").first()

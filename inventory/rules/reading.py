@@ -9,6 +9,7 @@ import unicodedata
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import Generic, TypeVar
+from uuid import UUID
 
 from inventory.rules.mistakes import Note
 
@@ -20,6 +21,14 @@ DASHES = dict.fromkeys(map(ord, "‐‑‒–—―−"), "-")
 WIDTHLESS = dict.fromkeys(map(ord, "\u200b‌‍⁠﻿­"))
 # PostgreSQL refuses a NUL, and half of a surrogate pair is no text: no name in the books holds one.
 UNKEPT = re.compile("[\x00\ud800-\udfff]")
+
+
+def uid_in(text: str) -> UUID | None:
+    """Read an id as programs send it; None where the text is none."""
+    try:
+        return UUID(text)
+    except ValueError:
+        return None
 
 
 class JsonText(str):
