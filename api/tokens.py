@@ -10,10 +10,11 @@ from django.db.models import Exists, OuterRef, Q, QuerySet
 
 from api.models import Token
 from api.scopes import SCOPES, in_order
+from inventory.actions.acting import UnkeptCharacter
 from inventory.models import Membership, Station
 from inventory.queries.signing_in import station_of
 from inventory.rules.mistakes import Mistake, Refused
-from inventory.rules.reading import listed, quoted
+from inventory.rules.reading import UNKEPT, listed, quoted, uid_in
 
 LONGEST_DAYS, LONGEST_NAME, SHOWN = 3660, 80, 10
 _NOTED_EVERY = timedelta(minutes=1)  # so that reading through the API does not write at each request
@@ -115,6 +116,8 @@ def _wrong(user: User, scopes: Sequence[str], days: int | None, name: str, stati
         mistakes.append(DaysOutOfRange(days))
     if len(name.strip()) > LONGEST_NAME:
         mistakes.append(KeyNameTooLong(len(name.strip())))
+    if found := UNKEPT.search(name):
+        mistakes.append(UnkeptCharacter(found[0]))
     if station and not Membership.objects.filter(user=user, station=station).exists():
         mistakes.append(NotOfStation(user.get_username(), station.code))
     return mistakes
@@ -169,16 +172,13 @@ def revoke(uid: str, *, by: User, all_of: Station | None, now: datetime) -> Toke
     Raises:
         Refused: there is no such key among those they may end.
     """
-    token = keys_shown(by, all_of=all_of, now=now).filter(uid=uid).first() if _is_uid(uid) else None
+    known = uid_in(uid)
+    token = keys_shown(by, all_of=all_of, now=now).filter(uid=known).first() if known else None
     if token is None:
         raise Refused([NoSuchKey()])
     token.revoked_at = now
     token.save(update_fields=["revoked_at"])
     return token
-
-
-def _is_uid(typed: str) -> bool:
-    return len(typed) == 36 and set(typed) <= set("0123456789abcdef-")
 
 
 def _print_of(secret: str) -> str:

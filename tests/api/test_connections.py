@@ -68,6 +68,9 @@ def test_records_sees_and_ends_every_key_of_the_station_and_others_only_their_ow
         ({"scopes": ["read"], "days": "0"}, "A key cannot last 0 days."),
         ({"scopes": ["read"], "name": "x" * 81}, "has 81 characters"),
         ({"end": "not-a-key"}, "This key is not one of yours"),
+        ({"end": "-" * 36}, "This key is not one of yours"),
+        ({"end": "0" * 36}, "This key is not one of yours"),
+        ({"scopes": ["read"], "name": "yield\0script"}, "holds the character U+0000, which cannot be kept"),
     ],
 )
 def test_what_cannot_be_used_is_said_and_no_key_is_made(plant: House, typed: dict[str, object], says: str) -> None:

@@ -1,6 +1,6 @@
 """What a key opens: scopes by what is read or done, one station, an end, and so many requests a minute."""
 
-from datetime import timedelta
+from datetime import UTC, datetime, timedelta
 from unittest import mock
 
 import pytest
@@ -12,7 +12,7 @@ from django.urls import URLPattern
 from api.authentication import EachKey
 from api.models import Token
 from api.scopes import RESOURCES, in_order, opens, resource_of
-from api.tokens import make_token, revoke
+from api.tokens import keys_shown, make_token, revoke, token_of
 from api.urls import urlpatterns
 from hilum.settings.rates import rate_from
 from inventory.models import Membership
@@ -122,6 +122,27 @@ def test_a_key_that_was_ended_opens_nothing(plant: House) -> None:
     assert program.get("/api/v1/lots", 401)
     with pytest.raises(Refused, match="it was ended already"):
         revoke(str(Token.objects.get().uid), by=plant.intake, all_of=None, now=NOW)
+
+
+def test_a_key_opens_something_just_as_long_as_it_is_listed(plant: House) -> None:
+    other, now = house("OT"), datetime.now(UTC)
+    Membership.objects.create(station=other.station, user=plant.bench, role="bench")
+    lasting = {"scopes": ["read"], "days": None, "now": NOW}
+    secrets = [
+        make_token(plant.intake, **lasting),
+        make_token(plant.people["stranger"], **lasting),
+        make_token(plant.bench, **lasting, station=other.station),
+        make_token(plant.bench, **{**lasting, "days": 1}),
+        make_token(plant.line, **lasting),
+        make_token(plant.breeder, **lasting),
+    ]
+    Membership.objects.filter(user=plant.bench, station=other.station).delete()
+    revoke(str(Token.objects.get(user=plant.line).uid), by=plant.line, all_of=None, now=NOW)
+    User.objects.filter(pk=plant.breeder.pk).update(is_active=False)
+    listed = {token.pk for person in plant.people.values() for token in keys_shown(person, all_of=None, now=now)}
+    opening = {token.pk for secret in secrets if (token := token_of(secret, now=now))}
+    assert opening == listed
+    assert len(opening) == 2
 
 
 def test_a_key_ends_by_itself(plant: House) -> None:
