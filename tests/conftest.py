@@ -12,8 +12,9 @@ import pytest
 from django.test import TransactionTestCase
 from hypothesis import settings as hypothesis_settings
 
+from tests.books import pytest_itemcollected  # noqa: F401 - pytest finds the hook in this module
 from tests.flushing import without_triggers
-from tests.in_ci import pytest_runtest_makereport  # noqa: F401 - pytest finds the hook in this module
+from tests.in_ci import pytest_runtest_makereport  # noqa: F401 - as above
 from tests.outside import pytest_collection_modifyitems, pytest_terminal_summary  # noqa: F401 - as above
 from tests.postgres import BINARIES, binaries, private_server
 

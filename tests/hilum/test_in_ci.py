@@ -50,3 +50,13 @@ def test_the_postgresql_fixture_gives_an_empty_database_of_its_own(postgres_url:
     with psycopg.connect(postgres_url) as door:
         tables = door.execute("SELECT count(*) FROM information_schema.tables WHERE table_schema = 'public'").fetchone()
     assert tables == (0,)
+
+
+def test_what_asks_for_a_database_is_marked_so_and_runs_on_the_second_engine(
+    request: pytest.FixtureRequest, db: None
+) -> None:
+    assert request.node.get_closest_marker("books") is not None
+
+
+def test_what_asks_for_none_is_not_run_on_the_second_engine(request: pytest.FixtureRequest) -> None:
+    assert request.node.get_closest_marker("books") is None
