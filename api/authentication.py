@@ -13,6 +13,7 @@ from rest_framework.throttling import SimpleRateThrottle
 from api.models import Token
 from api.scopes import READ, WRITE, ScopeMissing, opens, resource_of, wanted
 from api.tokens import token_of
+from inventory.rules.reading import quoted
 
 
 class BearerAuthentication(BaseAuthentication):
@@ -23,7 +24,12 @@ class BearerAuthentication(BaseAuthentication):
         scheme, _space, secret = request.headers.get("Authorization", "").partition(" ")
         if not scheme:
             return None
-        token = token_of(secret.strip(), now=datetime.now(UTC)) if scheme.casefold() == "bearer" else None
+        if scheme.casefold() != "bearer":
+            says = (
+                f"The header Authorization begins with {quoted(scheme[:20])}. Write it as Bearer, a blank and the key."
+            )
+            raise AuthenticationFailed(says)
+        token = token_of(secret.strip(), now=datetime.now(UTC))
         if token is None:
             raise AuthenticationFailed(
                 "This key is unknown, was ended or its time is over. Make one on the page Connections, "
@@ -45,8 +51,10 @@ class HasScope(BasePermission):
             return False
         verb = READ if request.method in SAFE_METHODS else getattr(view, "scope", WRITE)
         resource = resource_of(request.path)
+        if request.method in SAFE_METHODS and getattr(view, "is_for_every_key", False):
+            return True
         if not opens(request.auth.given, resource, verb):
-            raise ScopeMissing(wanted(resource, verb))
+            raise ScopeMissing(wanted(resource, verb), request.auth.given)
         return True
 
 

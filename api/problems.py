@@ -14,6 +14,7 @@ from django.http import Http404, HttpRequest
 from rest_framework.exceptions import (
     APIException,
     MethodNotAllowed,
+    NotAcceptable,
     NotAuthenticated,
     Throttled,
     UnsupportedMediaType,
@@ -22,6 +23,7 @@ from rest_framework.response import Response
 from rest_framework.views import exception_handler
 
 from api.unusable import NotThere, Unusable
+from api.wording import said, title_of_http
 from hilum.request_ids import request_id_of
 from inventory.rules.mistakes import Level, Mistake, Refused
 from inventory.rules.plugin_mistakes import PluginFailed
@@ -52,7 +54,7 @@ def answer_with_problem(error: Exception, context: dict[str, Any]) -> Response |
 def problem_of(error: "Refused | Mistake | Unusable | Http404", request: HttpRequest) -> dict[str, Any]:
     """Write what stands in the way as a problem, with its status in it."""
     if isinstance(error, Refused):
-        says = " ".join(mistake.says for mistake in error.mistakes)
+        says = " ".join(said(mistake) for mistake in error.mistakes)
         return _problem(_status_of(error.mistakes), says, request, error.mistakes)
     if isinstance(error, Mistake):
         return _problem(HTTPStatus.NOT_FOUND, error.says, request, (error,))
@@ -96,7 +98,17 @@ def says_of(error: APIException, context: Mapping[str, Any]) -> str:
     if isinstance(error, MethodNotAllowed):
         methods = listed(list(context["view"].allowed_methods))
         return f"Nothing is done here with this method. Send {methods}."
+    if isinstance(error, NotAcceptable):
+        return _kinds_of_answer(context["view"])
     return str(error.detail)
+
+
+def _kinds_of_answer(view: Any) -> str:
+    shelf = getattr(view, "shelf", None)
+    is_list = shelf is not None and "name" not in getattr(view, "kwargs", {})
+    csv = f" As CSV this list stands at /api/v1/{shelf.name}/export?format=csv." if shelf and is_list else ""
+    kinds = listed([one.media_type for one in view.renderer_classes])
+    return f"This address answers as {kinds}. Send that as Accept, or leave the header out.{csv}"
 
 
 def _status_of(mistakes: Sequence[Mistake]) -> HTTPStatus:
@@ -113,7 +125,8 @@ def _problem(status: HTTPStatus, says: str, request: HttpRequest, mistakes: Sequ
     kinds = {mistake.code: type(mistake) for mistake in mistakes}
     code, kind = next(iter(kinds.items())) if len(kinds) == 1 else (status.name.lower(), None)
     body = {
-        "type": type_address(request, code), "title": title_of(kind) if kind else status.phrase, "status": int(status),
+        "type": type_address(request, code),
+        "title": title_of(kind) if kind else title_of_http(status), "status": int(status),
         "detail": says, "instance": request.path, "code": code, "request_id": request_id_of(request),
     }  # fmt: skip
     return {**body, "errors": [_error(mistake) for mistake in mistakes]} if mistakes else body
@@ -122,7 +135,7 @@ def _problem(status: HTTPStatus, says: str, request: HttpRequest, mistakes: Sequ
 def _error(mistake: Mistake) -> dict[str, Any]:
     return {
         "code": mistake.code, "level": str(mistake.level), "field": mistake.field, "pointer": pointer_of(mistake.field),
-        "detail": mistake.says, "proposal": mistake.proposal, "answer": _how_to_answer(mistake),
+        "detail": said(mistake), "proposal": mistake.proposal, "answer": _how_to_answer(mistake),
     }  # fmt: skip
 
 

@@ -10,15 +10,9 @@ from rest_framework.views import APIView
 
 from api.problems import ASKS, title_of, type_address
 from api.unusable import NotThere
+from api.wording import OF_HTTP
 from inventory.importing.words import UnknownWord
 from inventory.rules.mistakes import Mistake
-
-# Codes of HTTP itself, where several different things stand in the way, or none of ours.
-_OF_HTTP = (
-    HTTPStatus.BAD_REQUEST, HTTPStatus.UNAUTHORIZED, HTTPStatus.FORBIDDEN, HTTPStatus.NOT_FOUND,
-    HTTPStatus.METHOD_NOT_ALLOWED, HTTPStatus.NOT_ACCEPTABLE, HTTPStatus.CONFLICT, HTTPStatus.UNSUPPORTED_MEDIA_TYPE,
-    HTTPStatus.UNPROCESSABLE_ENTITY, HTTPStatus.TOO_MANY_REQUESTS,
-)  # fmt: skip
 
 
 class ProblemTypes(APIView):
@@ -41,8 +35,8 @@ class ProblemTypes(APIView):
 def problem_types() -> dict[str, dict[str, Any]]:
     """Tell every code: what it means in one line for each thing that it is said of, and whether it asks."""
     told: dict[str, dict[str, Any]] = {
-        one.name.lower(): {"title": one.phrase, "means": [one.description or one.phrase], "asks": False}
-        for one in _OF_HTTP
+        status.name.lower(): {"title": title, "means": [title, todo], "asks": status is HTTPStatus.CONFLICT}
+        for status, (title, todo) in OF_HTTP.items()
     }
     for kind in _kinds(Mistake):
         one = told.setdefault(kind.code, {"title": title_of(kind), "means": [], "asks": kind.level in ASKS})

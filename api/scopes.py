@@ -9,6 +9,7 @@ from http import HTTPStatus
 from rest_framework.exceptions import APIException
 
 from inventory.importing.acts import all_acts, plain_verb
+from inventory.rules.reading import listed
 
 READ, WRITE = VERBS = ("read", "write")
 RESOURCES = {
@@ -64,8 +65,10 @@ class ScopeMissing(APIException):
 
     status_code = HTTPStatus.FORBIDDEN
 
-    def __init__(self, scope: str) -> None:
-        super().__init__(f"This key was not given the scope {scope}. Use one that was.")
+    def __init__(self, scope: str, given: Sequence[str]) -> None:
+        has = f"it has {listed(list(given), 'and')}" if given else "it has none"
+        says = f"This key was not given the scope {scope}; {has}. Use one that was: the page Connections makes it."
+        super().__init__(says)
         self.auth_header = f'Bearer realm="hilum", error="insufficient_scope", scope="{scope}"'  # RFC 6750, section 3.1
 
 

@@ -37,6 +37,8 @@ class Nothing(APIView):
 class Index(APIView):
     """What there is, so that a program's writer finds the rest from here."""
 
+    is_for_every_key = True
+
     def get(self, request: Request) -> Response:
         """Name every address with what it takes."""
         asked(request)

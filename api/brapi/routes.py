@@ -61,7 +61,7 @@ class ReadsSomething(BasePermission):
         if not isinstance(request.auth, Token):
             return False
         if not any(scope.rpartition(":")[2] == READ for scope in request.auth.given):
-            raise ScopeMissing(READ)
+            raise ScopeMissing(READ, request.auth.given)
         return True
 
 

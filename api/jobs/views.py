@@ -180,8 +180,9 @@ def _asked(sent: Any) -> dict[str, Any]:
 def _may_read(request: Request, kind: JobKind, task: Task) -> None:
     """Hold the key against what the job would read for it: a job opens nothing that its key does not."""
     resource = kind.reads(task.words)
-    if not opens(key_sent(request).given, resource, READ):
-        raise ScopeMissing(wanted(resource, READ))
+    given = key_sent(request).given
+    if not opens(given, resource, READ):
+        raise ScopeMissing(wanted(resource, READ), given)
 
 
 def _named(request: Request, name: str) -> Job:

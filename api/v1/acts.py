@@ -15,12 +15,14 @@ from api.v1.asked import REPLAYED, asked, key_of, person_of, station_for
 from api.v1.conditions import unless_known
 from api.v1.moments import refuse_unzoned
 from api.v1.values import in_utc
+from api.wording import at_body_fields
 from inventory.importing.acts import Act, act_of, all_acts, book, plain_verb
 from inventory.importing.many_acts import body_parts
 from inventory.importing.telling import is_needed, tell
 from inventory.importing.words import UnknownWord
 from inventory.models import Command
 from inventory.queries.booked import booked_facts
+from inventory.rules.mistakes import Refused
 from inventory.rules.roles import WHO_MAY, who_may
 
 OF_PAGES = ("book draft", "park draft")  # a run being filled belongs to the page that fills it; programs send it whole
@@ -61,7 +63,10 @@ def booked_answer(request: Request, verb: str) -> Response:
     words, reason, answers = body_parts(act_of(verb), sent)
     station, key = station_for(request), key_of(request)
     is_again = Command.objects.filter(station=station, key=key).exists()
-    booked = book(verb, words, station=station, by=person_of(request), key=key, reason=reason, answers=answers)
+    try:
+        booked = book(verb, words, station=station, by=person_of(request), key=key, reason=reason, answers=answers)
+    except Refused as refused:
+        raise Refused(at_body_fields(refused.mistakes, act_of(verb).words)) from None
     facts = in_utc(booked_facts(booked.operations))
     return Response(
         facts, status=201, headers={**({REPLAYED: "true"} if is_again else {}), **_location(request, facts)}

@@ -1,6 +1,7 @@
 """What a request asks for beside its body: parameters, key, account and station; read or refused, never passed over."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from difflib import get_close_matches
 
 from django.contrib.auth.models import User
 from django.http import Http404
@@ -58,8 +59,14 @@ def asked(request: Request, *known: str) -> Mapping[str, str]:
     """
     unknown = [name for name in request.query_params if name not in known]
     if unknown:
-        raise Unusable(*(UnknownWord("parameter here", name, known or ("none",), field=name) for name in unknown))
+        raise Unusable(*(UnknownWord("parameter here", name, _nearby(name, known), field=name) for name in unknown))
     return {name: request.query_params.get(name, "") for name in known}
+
+
+def _nearby(name: str, known: Sequence[str]) -> Sequence[str]:
+    """Leave comparisons out where a plain name is meant: "device", before "device__in", for "device_id"."""
+    plain = [one for one in known if "__" not in one]
+    return plain if "__" not in name and get_close_matches(name.casefold(), plain, cutoff=0.5) else known or ("none",)
 
 
 def yes_or_no(name: str, typed: str) -> bool:

@@ -14,7 +14,7 @@ from rest_framework.views import APIView
 
 from api.problems import NotThere, Unusable
 from api.v1.asked import ParameterUnread, asked, person_of, station_for
-from api.v1.columns import Column, comparisons_of, wanted_of, written, written_all
+from api.v1.columns import Column, Kind, comparisons_of, wanted_of, written, written_all
 from api.v1.conditions import unless_known
 from api.v1.cursors import Cursor, read_cursor, write_cursor
 from api.v1.shelves import SHELVES, Rows, Shelf
@@ -38,6 +38,18 @@ class StandsTwice(Mistake):
         super().__init__(f"{name} stands twice. Keep one; {name}__in takes several with commas.", field=name)
 
 
+class FormElsewhere(Mistake):
+    """A list in another form than JSON: it stands at an address of its own."""
+
+    code = "form_elsewhere"
+
+    def __init__(self, shelf: Shelf) -> None:
+        says = (
+            f"This address answers page by page as JSON. Ask /api/v1/{shelf.name}/export?format=csv, or ndjson or xlsx"
+        )
+        super().__init__(f"{says}, with the same filters.", field="format")
+
+
 class NothingNamed(Mistake):
     """A thing that is not in the books of the station."""
 
@@ -55,6 +67,8 @@ class Things(APIView):
 
     def get(self, request: Request) -> HttpResponse:
         """Answer one page and the addresses of those beside it."""
+        if "format" in request.query_params:
+            raise Unusable(FormElsewhere(self.shelf))
         words = asked(request, *PAGING, *narrowing(self.shelf))
         columns, limit = columns_of(self.shelf, words["fields"]), _limit(words["limit"])
         cursor = read_cursor(words["cursor"])
@@ -100,6 +114,9 @@ class OneThing(APIView):
         return {}
 
     def _named(self, rows: Rows, name: str) -> Rows:
+        uid, ids = uid_in(name), [one for one in self.shelf.columns if one.name == "id" and one.kind is Kind.UID]
+        if uid and ids:
+            return rows.filter(**{ids[0].path: uid})
         column = self.shelf.column(self.shelf.named_by)
         filters = filters_for(self.shelf, {column.name: name}, rows)
         return filters.qs.order_by("pk") if name and filters.is_valid() else rows.none()

@@ -9,10 +9,12 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
 
-from api.problems import Unusable
+from api.problems import NotThere, Unusable
 from api.v1.acts import booked_answer
 from api.v1.asked import ParameterUnread, asked, person_of, station_for, yes_or_no
 from api.v1.conditions import unless_known
+from api.v1.listing import NothingNamed
+from api.v1.shelves import BY_NAME
 from api.v1.values import instant, mass
 from hilum.plugins.host import the_host
 from inventory.models import Lot, Station
@@ -32,7 +34,7 @@ class OneLot(APIView):
         """Answer what it is, what is left where, and what happened to it."""
         asked(request)
         station, person = station_for(request), person_of(request).get_username()
-        story = lot_story(station, name)
+        story = lot_story(station, _number(station, name))
         facts = the_host().facts_by_plugin(story.lot.number, station.code, person)
         extensions = {plugin.removesuffix(".plugin"): facts_ for plugin, facts_ in facts.items()}
         return unless_known(request, {**_story(story), "extensions": extensions})
@@ -45,7 +47,7 @@ class LotTrace(APIView):
         """Answer back to plots, lines and crosses; with ?forward=true, on to shipments."""
         is_forward = yes_or_no("forward", asked(request, "forward")["forward"])
         station = station_for(request)
-        of = lot_story(station, name).lot.number
+        of = lot_story(station, _number(station, name)).lot.number
         return unless_known(request, trace(station, of, forward=is_forward).as_json())
 
 
@@ -99,8 +101,12 @@ class Receive(APIView):
 def _number(station: Station, name: str) -> str:
     """Give the number of a lot that may be named by its id too, which stays the same in every copy of the books."""
     uid = uid_in(name)
-    lots = Lot.objects.filter(station=station, uid=uid) if uid else Lot.objects.none()
-    return lots.values_list("number", flat=True).first() or name
+    if uid is None:
+        return name
+    number = Lot.objects.filter(station=station, uid=uid).values_list("number", flat=True).first()
+    if number is None:
+        raise NotThere(NothingNamed(BY_NAME["lots"], name))
+    return number
 
 
 def _named(typed: str) -> str:

@@ -7,19 +7,24 @@ from rest_framework.views import APIView
 from api.v1.asked import asked, key_sent, person_of, station_for
 from api.v1.values import instant
 from inventory.queries.signing_in import role_at
+from inventory.queries.today import today_at
 
 
 class Me(APIView):
     """The key that is sent."""
 
+    is_for_every_key = True
+
     def get(self, request: Request) -> Response:
-        """Tell account, station, role and what the key may do."""
+        """Tell account, station, its zone and day, the role, and what the key may do."""
         asked(request)
         station, person, key = station_for(request), person_of(request), key_sent(request)
         return Response(
             {
                 "account": person.get_username(),
                 "station": station.code,
+                "zone": station.zone,
+                "today": today_at(station).isoformat(),
                 "role": role_at(station, person) or None,
                 "key": key.name,
                 "scopes": key.given,

@@ -11,6 +11,8 @@ from api.feed.following import acts_after
 from api.v1.asked import asked, person_of, station_for
 from api.v1.conditions import unless_known
 from api.v1.listing import OneThing
+from inventory.models import Operation
+from inventory.rules.reading import uid_in
 from inventory.rules.runs import MACHINES
 
 _SAID = ("name", "about", "withheld", "touched", "entries", "facts")
@@ -18,6 +20,13 @@ _SAID = ("name", "about", "withheld", "touched", "entries", "facts")
 
 class OneOperation(OneThing):
     """One act."""
+
+    def get(self, request: Request, name: str) -> HttpResponse:
+        """Answer it by its number, or by its id, which a shipment and a run bear too."""
+        uid = uid_in(name)
+        acts = Operation.objects.filter(station=station_for(request), uid=uid) if uid else Operation.objects.none()
+        number = acts.values_list("seq", flat=True).first()
+        return super().get(request, name if number is None else str(number))
 
     def more(self, request: Request, name: str) -> Mapping[str, Any]:
         """Give its masses, what it touched and what was said with it, as the changes tell it (3 queries)."""

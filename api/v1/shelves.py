@@ -266,7 +266,7 @@ SHELVES = (
         Column("by", "hold__by__username", tells="who laid it"),
     ), lambda station, _person: ActiveHold.objects.filter(station=station)),
     Shelf("shipments", "shipment", "shipment", (
-        Column("id", "operation__uid", Kind.UID, "of the act"),
+        Column("id", "operation__uid", Kind.UID, "of the act; /api/v1/operations/{id} tells its lots and bags"),
         Column("shipment", "code", tells="its code"),
         Column("recipient", "recipient", tells="to whom"),
         Column("purpose", "purpose", tells="seed, food …"),

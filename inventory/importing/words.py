@@ -13,6 +13,7 @@ from dataclasses import MISSING, fields, is_dataclass
 from decimal import Decimal, InvalidOperation
 from typing import Any, TypeVar, Union, get_args, get_origin, get_type_hints
 
+from inventory.importing.telling import LOOKS
 from inventory.rules.mistakes import Mistake, Refused
 from inventory.rules.reading import MAX_TYPED, UNKEPT, JsonText, field_words, listed, plain, quoted, typed_text
 
@@ -189,11 +190,16 @@ def _shaped(hint: Any, value: Any, name: str) -> Any:
         text = value if isinstance(value, str) else json.dumps(value, ensure_ascii=False, default=_digits)
         return JsonText(_kept(text, name))
     if isinstance(value, Mapping | list):
-        raise Refused([WrongShape(name, value, "one value")])
+        raise Refused([WrongShape(name, value, _one_value(name))])
     if isinstance(value, str):
         _kept(value, name)
     simple = {str: _text, int: _whole, bool: _yes_or_no}.get(hint)
     return simple(value, name) if simple else value
+
+
+def _one_value(name: str) -> str:
+    looks = LOOKS.get(name.rpartition(".")[2])
+    return f"one value: {looks}" if looks else "one value"
 
 
 def _text(value: Any, _name: str) -> str:
