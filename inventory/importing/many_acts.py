@@ -41,7 +41,7 @@ def body_parts(act: Act, body: Mapping[str, Any]) -> tuple[dict[str, Any], str, 
     """Part what a program sent for an act: its words, the reason, and the answers to questions.
 
     Raises:
-        Refused: the reason is no text, or the answers no object.
+        Refused: the reason or an answer is no text, or the answers are no object.
     """
     words = dict(body)
     answers, reason = words.pop("answers", None) or {}, words.get("reason") or ""
@@ -51,7 +51,11 @@ def body_parts(act: Act, body: Mapping[str, Any]) -> tuple[dict[str, Any], str, 
         raise Refused([WrongShape("reason", reason, "a text")])
     if not isinstance(answers, Mapping):
         raise Refused([WrongShape("answers", answers, "an object of code and reason")])
-    return words, reason, {str(code): str(why) for code, why in answers.items()}
+    if wrong := [
+        WrongShape(f"answers.{code}", why, "a text") for code, why in answers.items() if not isinstance(why, str)
+    ]:
+        raise Refused(wrong)
+    return words, reason, dict(answers)
 
 
 def read_act(verb: str, body: Mapping[str, Any], known: Mapping[str, Act], *, key: str) -> Ready:

@@ -115,6 +115,13 @@ def test_no_name_in_an_address_is_a_fault_of_ours(program: Program, word: str) -
             assert is_problem(answer), (part, end, answer.content[:300])
 
 
+@pytest.mark.parametrize("why", [1, None, True, [], {}, 0.5])
+def test_an_answer_to_a_question_is_a_text_and_nothing_else(program: Program, why: Any) -> None:
+    said = program.post("/api/v1/acts/add-class", {"name": "Navy", "answers": {"bare_name": why}}, 422)
+    assert [(one["code"], one["pointer"]) for one in said["errors"]] == [("wrong_shape", "/answers/bare_name")]
+    assert said["errors"][0]["detail"].endswith("Give a text.")
+
+
 @pytest.mark.parametrize("key", ["", " ", '""', "k" * 201, "é", "k\t1", '"a" "b"', "\x7f"])
 def test_no_key_is_a_fault_of_ours(program: Program, key: str) -> None:
     headers = {**program.headers, "Idempotency-Key": key}
