@@ -5,11 +5,11 @@ from django.db import models
 from uuid6 import uuid7
 
 from api.jobs.models import Job
-from api.readings.models import Device, Reading, ReadingParse
+from api.readings.models import Device, DeviceChange, Reading, ReadingParse
 from api.webhooks.models import Delivery, Webhook
 from inventory.models import Station
 
-__all__ = ["Delivery", "Device", "Job", "Reading", "ReadingParse", "SavedList", "Token", "Webhook"]
+__all__ = ["Delivery", "Device", "DeviceChange", "Job", "Reading", "ReadingParse", "SavedList", "Token", "Webhook"]
 
 
 class Token(models.Model):

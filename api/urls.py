@@ -11,6 +11,7 @@ from api.feed import changes
 from api.jobs import views as jobs
 from api.plugins import listed
 from api.plugins.routes import plugin_routes
+from api.readings import device_views as devices
 from api.readings import views as readings
 from api.v1 import acts, bulk, exporting, figures, listing, loads, lots, me, operations, rule_sets, sheets, takeout
 from api.v1.asked import asked
@@ -74,14 +75,14 @@ def _is_there(address: str) -> bool:
 # Lists of which one thing says more than its row.
 _OWN = {"lots": lots.OneLot, "sheets": sheets.OneSheet, "loads": loads.OneLoad, "jobs": jobs.OneJob,
         "webhooks": webhooks.OneWebhook}  # fmt: skip
-_LISTS = {"sheets": sheets.Sheets, "jobs": jobs.Jobs, "devices": readings.Devices, "readings": readings.Readings,
+_SAYS_MORE = {"operations": operations.OneOperation, "devices": devices.OneDevice, "readings": readings.OneReading}
+_LISTS = {"sheets": sheets.Sheets, "jobs": jobs.Jobs, "devices": devices.Devices, "readings": readings.Readings,
           "webhooks": webhooks.Webhooks}  # fmt: skip
 
 
 def _of(shelf: Shelf) -> list[URLPattern]:
     own = _OWN.get(shelf.name)
-    kind_of_one = operations.OneOperation if shelf.name == "operations" else listing.OneThing
-    one = own.as_view() if own else kind_of_one.as_view(shelf=shelf)
+    one = own.as_view() if own else _SAYS_MORE.get(shelf.name, listing.OneThing).as_view(shelf=shelf)
     kind = "str" if own else "path"  # a bag is named 24-0016-5/14
     name = shelf.one.replace(" ", "-")
     things = _LISTS.get(shelf.name, listing.Things)
@@ -121,6 +122,8 @@ urlpatterns = [
     path("v1/sheets/<str:name>/save", sheets.SheetSave.as_view(), name="api-sheet-save"),
     path("v1/loads/<str:name>/unload", loads.Unload.as_view(), name="api-unload"),
     path("v1/machines", operations.Machines.as_view(), name="api-machines"),
+    path("v1/readings/read-again", readings.ReadManyAgain.as_view(), name="api-readings-again"),
+    path("v1/readings/<str:name>/read-again", readings.ReadAgain.as_view(), name="api-reading-again"),
     path("v1/webhooks/<str:name>/test", webhooks.WebhookTest.as_view(), name="api-webhook-test"),
     path("v1/webhooks/<str:name>/secret", webhooks.WebhookSecret.as_view(), name="api-webhook-secret"),
     path("v1/deliveries/<str:name>/redeliver", webhooks.Redeliver.as_view(), name="api-redeliver"),

@@ -85,7 +85,9 @@ def _things(view: listing.Things) -> Told:
     limit = query("limit", "rows of a page", {"type": "integer", "minimum": 1, "maximum": listing.MOST})
     cursor = query("cursor", "where to go on: follow `next` and `previous`")
     include = query("include", f"count: how many there are, up to {listing.MOST_COUNTED:,}", {"enum": ["count"]})
-    return reads(f"List: {shelf.name}, newest first", page, limit, cursor, include, _fields(shelf), *_filters(shelf))
+    return reads(
+        f"List: {shelf.name}, newest first", page, limit, cursor, include, _fields(shelf), *told_filters(shelf)
+    )
 
 
 def _one(view: listing.OneThing) -> Told:
@@ -95,7 +97,9 @@ def _one(view: listing.OneThing) -> Told:
 def _export(view: exporting.Export) -> Told:
     shelf = view.shelf
     form = query("format", "csv, ndjson or xlsx", {"type": "string", "enum": list(exporting.FORMS)})
-    told = reads(f"All {shelf.name} as one stream", ANY, {**form, "required": True}, _fields(shelf), *_filters(shelf))
+    told = reads(
+        f"All {shelf.name} as one stream", ANY, {**form, "required": True}, _fields(shelf), *told_filters(shelf)
+    )
     content = {form.partition(";")[0]: {"schema": {"type": "string"}} for form in exporting.FORMS.values()}
     return {**told, "responses": {"200": {"description": "the whole list", "content": content}}}
 
@@ -161,7 +165,8 @@ def _fields(shelf: Shelf) -> Told:
     return query("fields", f"only these, with commas: {', '.join(column.name for column in shelf.columns)}")
 
 
-def _filters(shelf: Shelf) -> list[Told]:
+def told_filters(shelf: Shelf) -> list[Told]:
+    """Describe the parameters that leave fewer rows of a list."""
     words = [query("q", f"words to look for in {', '.join(shelf.searched)}")] if shelf.searched else []
     return words + [
         query(parameter, f"{column.tells}: {wanted_of(column, comparison)}".removeprefix(": "))

@@ -1,8 +1,17 @@
 """What stands beside the books for programs: long work, addresses that are told, readings of devices."""
 
+from django.contrib.auth.models import User
+
 from api.models import Delivery, Device, Job, Reading, Webhook
+from api.readings.parsing import with_newest
 from api.v1.columns import Column, Kind
-from api.v1.shelf import Shelf
+from api.v1.shelf import Rows, Shelf
+from inventory.models import Station
+
+
+def _readings(station: Station, _person: User) -> Rows:
+    return with_newest(Reading.objects.filter(station=station))
+
 
 PROGRAM_SHELVES = (
     Shelf("jobs", "job", "id", (
@@ -23,6 +32,7 @@ PROGRAM_SHELVES = (
         Column("unit", "unit", tells="of masses that name none; empty where they must"),
         Column("made_at", "made_at", Kind.INSTANT, "when it was entered"),
         Column("by", "by__username", tells="who entered it"),
+        Column("ended_at", "ended_at", Kind.INSTANT, "nothing that it sent since is read", is_empty_allowed=True),
     ), lambda station, _person: Device.objects.filter(station=station), searched=("device", "name")),
     Shelf("readings", "reading", "id", (
         Column("id", "uid", Kind.UID, "never changes"),
@@ -34,12 +44,12 @@ PROGRAM_SHELVES = (
         Column("kind", "kind", tells="what it is of, in the sender's words"),
         Column("raw", "raw", tells="letter by letter as it was sent"),
         Column("sent", "sent", Kind.DATA, "what the sender read in it itself"),
-        Column("driver", "parsed__driver", tells="what read it; null while it is kept aside", is_empty_allowed=True),
-        Column("values", "parsed__values", Kind.DATA, "what was read; null while it is kept aside",
+        Column("driver", "newest__driver", tells="what read it; null while it is kept aside", is_empty_allowed=True),
+        Column("values", "newest__values", Kind.DATA, "what was read; null while it is kept aside",
                is_empty_allowed=True),
-        Column("unread", "parsed__unread", tells="why nothing was read; empty where it was", is_empty_allowed=True),
-        Column("read_at", "parsed__at", Kind.INSTANT, "when it was read", is_empty_allowed=True),
-    ), lambda station, _person: Reading.objects.filter(station=station), searched=("device", "reading", "raw")),
+        Column("unread", "newest__unread", tells="why nothing was read; empty where it was", is_empty_allowed=True),
+        Column("read_at", "newest__at", Kind.INSTANT, "when it was read", is_empty_allowed=True),
+    ), _readings, searched=("device", "reading", "raw")),
     Shelf("webhooks", "webhook", "id", (
         Column("id", "uid", Kind.UID, "never changes"),
         Column("name", "name", tells="what people call it"),

@@ -60,6 +60,7 @@ WHO_MAY: dict[str, tuple[str, tuple[str, ...]]] = {
     "load": ("load a sheet", ()),
     "unload": ("take a load back", ()),
     "places": ("set up places and containers", ()),
+    "device": ("set up devices and have their readings read again", ()),
     "people": ("give people their roles", ()),
     "draft rules": ("draft rules", (BENCH,)),
     "rules": ("change rules", ()),

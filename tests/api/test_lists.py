@@ -14,7 +14,8 @@ from pytest_django.plugin import DjangoDbBlocker
 
 from api.models import Job, Webhook
 from api.parsers import XLSX
-from api.readings.keeping import DeviceWords, ReadingWords, enter_device, keep_reading
+from api.readings.devices import DeviceWords, enter_device
+from api.readings.keeping import ReadingWords, keep_reading
 from api.tokens import make_token
 from api.v1 import exporting, listing
 from api.v1.columns import COMPARISONS, Kind, comparisons_of

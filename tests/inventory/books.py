@@ -7,7 +7,8 @@ from typing import Any
 from django.db import transaction
 from django.db.models import CharField, DateField, DateTimeField, Field, IntegerField, Model, TextField
 
-from api.readings.keeping import DeviceWords, ReadingWords, enter_device, keep_reading
+from api.readings.devices import DeviceWords, enter_device
+from api.readings.keeping import ReadingWords, keep_reading
 from inventory.actions.bagging import Bagging, bag_off
 from inventory.actions.drafts import Draft
 from inventory.actions.posting import post
