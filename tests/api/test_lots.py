@@ -173,7 +173,7 @@ def test_a_key_does_only_what_its_scopes_and_its_account_may(plant: House) -> No
     assert "not given the scope lots:write;" in reader.post(RECEIVE, DELIVERY, 403)["detail"]
     bench = Program(make_token(plant.bench, scopes=("write",), days=None, now=NOW))
     assert "bench may not receive a lot" in bench.post(RECEIVE, DELIVERY, 403)["detail"]
-    assert "not given the scope lots:read." in bench.get("/api/v1/lots", 403)["detail"]
+    assert "not given the scope lots:read;" in bench.get("/api/v1/lots", 403)["detail"]
 
 
 def test_the_secret_is_kept_nowhere_and_its_use_is_noted(program: Program) -> None:
