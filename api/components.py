@@ -6,6 +6,28 @@ _TEXT, _MAYBE = {"type": "string"}, {"type": ["string", "null"]}
 _TEXTS = {"type": "array", "items": _TEXT}
 _OBJECTS = {"type": "array", "items": {"type": "object"}}
 
+
+def _list(says: str, **parts: Any) -> dict[str, Any]:
+    return {"type": "array", "description": says, "items": {"type": "object", "properties": parts}}
+
+
+_WROTE = {
+    "operations": _list(
+        "the acts that were written",
+        uid={**_TEXT, "description": "`id` of lists and changes"},
+        number={"type": "integer", "description": "`seq` of changes: its place in the chain"},
+        kind=_TEXT, name=_TEXT, at=_TEXT, reason=_TEXT,
+    ),
+    "lots": _list(
+        "lots that were made", lot={**_TEXT, "description": "its number"}, line=_MAYBE, **{"class": _MAYBE},
+        kg={**_TEXT, "description": "exact"}, place=_MAYBE, moisture_pct=_MAYBE,
+        advice={**_MAYBE, "description": "where it is too wet to wait"},
+    ),
+    "bags": _list(
+        "bags that were filled", bag={**_TEXT, "description": "lot and number, as on its label"}, kg=_TEXT, place=_TEXT
+    ),
+    "notes": {**_TEXTS, "description": "what was read otherwise than it was sent, and what to know"},
+}  # fmt: skip
 PROBLEMS = {
     "400": ("Unreadable", "it cannot be read"),
     "401": ("WithoutKey", "no key, or one that is not known"),
@@ -35,7 +57,7 @@ COMPONENTS: dict[str, Any] = {
         "Booked": {
             "type": "object",
             "description": "what an act wrote",
-            "properties": {"operations": _OBJECTS, "lots": _OBJECTS, "bags": _OBJECTS, "notes": _TEXTS},
+            "properties": _WROTE,
             "required": ["operations", "lots", "bags", "notes"],
         },
         "Bulk": {
@@ -50,8 +72,7 @@ COMPONENTS: dict[str, Any] = {
                         "properties": {
                             "client_id": _TEXT, "status": {"type": "integer"},
                             "id": {**_MAYBE, "description": "of its operation, where it wrote one"},
-                            "operations": _OBJECTS, "lots": _OBJECTS, "bags": _OBJECTS, "notes": _TEXTS,
-                            "problem": {"$ref": "#/components/schemas/Problem"},
+                            **_WROTE, "problem": {"$ref": "#/components/schemas/Problem"},
                         },
                         "required": ["client_id", "status"],
                     },

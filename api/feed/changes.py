@@ -9,6 +9,7 @@ from rest_framework.views import APIView
 from api.feed.following import acts_after
 from api.problems import Unusable
 from api.v1.asked import ParameterUnread, asked, person_of, station_for
+from inventory.models import Operation, Station
 
 MOST, USUAL = 500, 100
 _LARGEST = 2**63 - 1
@@ -27,11 +28,20 @@ class Changes(APIView):
         words = asked(request, "after", "limit")
         after = whole("after", words["after"], 0, _LARGEST, usual=0)
         limit = whole("limit", words["limit"], 1, MOST, usual=USUAL)
-        acts = acts_after(station_for(request), after, limit + 1, person=person_of(request))
+        station = station_for(request)
+        acts = acts_after(station, after, limit + 1, person=person_of(request))
         page = acts[:limit]
         last = page[-1].seq if page else after
         address = f"{request.build_absolute_uri(request.path)}?after={last}&limit={limit}"
-        return Response({"results": [act.as_json for act in page], "next": address, "more": len(acts) > limit})
+        more = len(acts) > limit
+        newest = _newest(station) if more or not page else last
+        told = [act.as_json for act in page]
+        return Response({"results": told, "next": address, "more": more, "last": newest})
+
+
+def _newest(station: Station) -> int:
+    acts = Operation.objects.filter(station=station).order_by("-seq")
+    return acts.values_list("seq", flat=True).first() or 0
 
 
 def whole(name: str, typed: str, least: int, most: int, *, usual: int) -> int:
@@ -49,6 +59,14 @@ def whole(name: str, typed: str, least: int, most: int, *, usual: int) -> int:
 
 
 _POINTER = {"type": ["object", "null"], "properties": {"seq": {"type": "integer"}, "id": {"type": "string"}}}
+_MAYBE, _NAMES = {"type": ["string", "null"]}, {"type": "array", "items": {"type": "string"}}
+
+
+def _named(one: str) -> dict[str, Any]:
+    texts = {"id": {"type": "string"}, one: {"type": "string"}}
+    return {"type": "array", "items": {"type": "object", "properties": texts}}
+
+
 _TEXT, _INSTANT = {"type": "string"}, {"type": "string", "format": "date-time"}
 ACT = {
     "type": "object",
@@ -63,8 +81,28 @@ ACT = {
             "type": "boolean",
             "description": "what it touched waits for a blind re-grade; the act that follows it names it in `about`",
         },
-        "touched": {"type": "object", "description": "lots, bags, plots, lines, samples …: those it touched"},
-        "entries": {"type": "array", "items": {"type": "object"}, "description": "its masses, which sum to zero"},
+        "touched": {
+            "type": "object",
+            "description": "those it touched, by kind: lots and bags with their ids, plots, lines, samples … by names",
+            "properties": {
+                "lots": _named("lot"), "bags": _named("bag"), **dict.fromkeys(("plots", "lines", "places"), _NAMES),
+            },
+        },
+        "entries": {
+            "type": "array",
+            "description": "its masses, which sum to zero",
+            "items": {
+                "type": "object",
+                "properties": {
+                    "lot": {**_MAYBE, "description": "null where it stands on no lot but an account"},
+                    "place": _MAYBE,
+                    "bag": {"type": ["integer", "null"], "description": "its number; null for loose seed"},
+                    "account": {**_MAYBE, "description": "where it came from or went, such as shipped"},
+                    "stream": {**_MAYBE, "description": "of a machine: throughs, lights …"},
+                    "mass": {"$ref": "#/components/schemas/Mass"},
+                },
+            },
+        },
         "facts": {"type": "object", "description": "what was said with it; `typed` is what was entered"},
     },
     "required": ["seq", "id", "kind", "at", "recorded_at", "by", "about", "reverses", "withheld", "touched"],
@@ -92,8 +130,13 @@ TOLD: dict[str, Any] = {
                             "results": {"type": "array", "items": ACT},
                             "next": {**_TEXT, "description": "always there: ask it again later"},
                             "more": {"type": "boolean", "description": "more acts are there already"},
+                            "last": {
+                                "type": "integer",
+                                "description": "number of the station's newest act: begin there to hear of later "
+                                "ones alone; below `after`, the books are older than what is known of them",
+                            },
                         },
-                        "required": ["results", "next", "more"],
+                        "required": ["results", "next", "more", "last"],
                     }
                 }
             },

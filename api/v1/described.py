@@ -7,12 +7,13 @@ from rest_framework.views import APIView
 
 from api.components import PROBLEMS
 from api.v1 import acts, exporting, figures, listing, lots, me, operations, rule_sets, sheets
-from api.v1.columns import comparisons_of, wanted_of
+from api.v1.columns import Kind, comparisons_of, wanted_of
 from api.v1.described_sheets import TOLD_OF_SHEETS
 from api.v1.describing import ANY, JSON, Told, as_known, content, key, query, reads, sends
 from api.v1.examples import EXAMPLES, NAMES, PORTION
 from api.v1.shapes import Shape, row_shape, words_shape
 from api.v1.shelves import Shelf
+from api.v1.told_shapes import LOT, OUTCOME, PORTION_SENT, TRACE
 from grading.queries.figures import FIGURES
 
 
@@ -44,6 +45,8 @@ def _own(view: APIView, method: str) -> Told | None:
 
 def _ours(view: APIView, method: str) -> Told:
     tell = TOLD_OF_SHEETS.get((type(view), method)) or _TOLD.get(type(view))
+    if tell is None and isinstance(view, listing.Things):
+        tell = _things  # a list that also takes something in
     told = tell(view) if tell else _index()
     return as_known(told) if method == "GET" and not isinstance(view, _WITHOUT_TAG) else told
 
@@ -115,9 +118,13 @@ def _index() -> Told:
 
 
 def _outcome(_view: APIView) -> Told:
-    return sends("Grade a portion; nothing is kept", ANY, PORTION, {"200": content("the grade", ANY)})
+    return sends("Grade a portion; nothing is kept", PORTION_SENT, PORTION, {"200": content("the grade", OUTCOME)})
 
 
+_NAMED = {
+    "lots": "its number, with or without hyphens, or its id", "sheets": "its id or its SHA-256", "loads": "its number",
+    "samples": "its number, such as G03", "rule-sets": "its id, such as QM-DEMO",
+}  # fmt: skip
 _WITHOUT_TAG = (exporting.Export, lots.LotEpcis, me.Me)  # streams, and what names the moment at which it was asked
 _OF = {
     "name": "of",
@@ -135,11 +142,11 @@ _TOLD: Mapping[type[APIView], Callable[[Any], Told]] = {
     figures.Figures: lambda _view: reads("All figures with what they ask for", ANY),
     figures.WorkOut: _figure,
     figures.OutcomeOf: _outcome,
-    figures.SampleOutcome: lambda _view: reads("The grade of a sample", ANY, query("rule_set", "another rule set")),
-    lots.OneLot: lambda _view: reads("One lot and its story", ANY),
-    lots.LotTrace: lambda _view: reads("What a lot came from, or what came of it", ANY, _FORWARD),
+    figures.SampleOutcome: lambda _view: reads("The grade of a sample", OUTCOME, query("rule_set", "another rule set")),
+    lots.OneLot: lambda _view: reads("One lot and its story", LOT),
+    lots.LotTrace: lambda _view: reads("What a lot came from, or what came of it", TRACE, _FORWARD),
     lots.LotEpcis: lambda _view: _epcis(),
-    lots.Trace: lambda _view: reads("What anything came from, or what came of it", ANY, _OF, _FORWARD),
+    lots.Trace: lambda _view: reads("What anything came from, or what came of it", TRACE, _OF, _FORWARD),
     lots.RecallOf: lambda _view: reads("What shares the seed of something, where it is, who got it", ANY, _OF),
     lots.Receive: lambda _view: _act("receive"),
     rule_sets.RuleSets: lambda _view: reads("All editions of rule sets", ANY),
@@ -178,7 +185,9 @@ def told_filters(shelf: Shelf) -> list[Told]:
 def _name(view: APIView, path: str) -> Told:
     shelf = getattr(view, "shelf", None)
     kind = path.removeprefix("/api/v1/").split("/")[0]
-    says = f"its {shelf.named_by}" if isinstance(shelf, Shelf) else "its name"
+    says = f"its {shelf.named_by}" if isinstance(shelf, Shelf) else _NAMED.get(kind, "its name")
+    if isinstance(shelf, Shelf) and shelf.named_by != "id" and shelf.column("id").kind is Kind.UID:
+        says += ", or its id"
     return {
         "name": "name", "in": "path", "required": True, "description": says, "schema": {"type": "string"},
         "example": NAMES[kind],

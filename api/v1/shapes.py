@@ -33,7 +33,8 @@ def words_shape(kind: type[Any]) -> Shape:
     described: Shape = {
         "type": "object",
         "properties": {
-            field.name: _told(_word_shape(field, hints[field.name]), _looks(field)) for field in fields(kind)
+            field.name: _told(_word_shape(field, hints[field.name]), _looks(field, hints[field.name]))
+            for field in fields(kind)
         },
         "additionalProperties": False,
     }
@@ -72,8 +73,21 @@ def _told(shape: Shape, says: str) -> Shape:
     return {**shape, "description": says} if says else shape
 
 
-def _looks(field: Any) -> str:
-    return str(field.metadata.get("looks") or LOOKS.get(field.name, ""))
+def _looks(field: Any, hint: Any) -> str:
+    """Say how a field is written and what stands for it where it is left out."""
+    looks = field.metadata.get("looks") or LOOKS.get(field.name, "") or _usual(hint)
+    usual = field.default
+    if isinstance(usual, bool) or not isinstance(usual, str) or not usual:
+        return str(looks)
+    return f"{looks}; without it {usual}".removeprefix("; ")
+
+
+def _usual(hint: Any) -> str:
+    """Say how a list of single values is written, and what may be a number; other types tell it themselves."""
+    origin, inner = get_origin(hint), get_args(hint)
+    if isinstance(origin, type) and issubclass(origin, Sequence) and not is_dataclass(inner[0]):
+        return "a list, or one text with commas between"
+    return "a number, or a text" if hint is Any else ""
 
 
 def _shape(hint: Any) -> Shape:

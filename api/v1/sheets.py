@@ -72,11 +72,16 @@ class SheetSent:
 class AnswerSent:
     """One answer: accept, keep, leave_out or a value; "" takes it back. `seen` is the answer that stood before."""
 
-    row: int
-    column: str = ""
-    answer: str
-    reason: str = ""
-    seen: str = ""
+    row: int = field(metadata={"looks": "as the findings count it: as the spreadsheet does"})
+    column: str = field(default="", metadata={"looks": "its heading, as the findings name it; empty for the whole row"})
+    answer: str = field(
+        metadata={
+            "looks": "accept takes the proposal, keep lets a question stand, leave_out passes the row over; anything "
+            "else is the value instead; an empty text takes the answer back"
+        }
+    )
+    reason: str = field(default="", metadata={"looks": "why, where a question is kept"})
+    seen: str = field(default="", metadata={"looks": "the answer that stood there before, where one is put right"})
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -1,7 +1,7 @@
 """Receive seed: from our plots, plants and crosses, or from a sender outside."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any
 
@@ -30,25 +30,27 @@ from inventory.rules.containers import carry_words
 from inventory.rules.mass import ReadMass, in_kg, net_mg, net_mistakes, read_mass
 from inventory.rules.nodes import NodeKind
 
+_OR_ELSE = "plots, plants, cross or sender says where it comes from"
+
 
 @dataclass(frozen=True, kw_only=True)
 class Delivery:
     """One delivery as it was typed: masses in `unit` unless they carry their own; without a place on the floor."""
 
-    plots: Sequence[str] = ()
-    plants: Sequence[str] = ()
-    cross: str = ""
-    sender: str = ""
-    their_lot: str = ""
-    kind_and_variety: str = ""
+    plots: Sequence[str] = field(default=(), metadata={"looks": f"where it grew, such as QM25-I2; {_OR_ELSE}"})
+    plants: Sequence[str] = field(default=(), metadata={"looks": f"single plants, by their codes; {_OR_ELSE}"})
+    cross: str = field(default="", metadata={"looks": f"a cross, by its code, for its own seed; {_OR_ELSE}"})
+    sender: str = field(default="", metadata={"looks": f"who sent it, for seed from outside; {_OR_ELSE}"})
+    their_lot: str = field(default="", metadata={"looks": "the sender's own number of it"})
+    kind_and_variety: str = field(default="", metadata={"looks": "what the sender calls it"})
     shipped_on: Typed = None
     carrier: str = ""
     lot: Typed = None
     line: str = ""
-    gross: Typed = None
-    tare: Typed = None
-    containers: Sequence[str] = ()
-    net: Typed = None
+    gross: Typed = field(default=None, metadata={"looks": "with its container, such as 842, or 842 kg; or net alone"})
+    tare: Typed = field(default=None, metadata={"looks": "of the empty container, such as 42, or 42 kg; or containers"})
+    containers: Sequence[str] = field(default=(), metadata={"looks": "entered containers it came in, for their tare"})
+    net: Typed = field(default=None, metadata={"looks": "without a container, such as 800, or 800 kg; or gross"})
     unit: str = "kg"
     moisture: Typed = None
     place: str = ""

@@ -7,7 +7,7 @@ from typing import Any, Union, get_args, get_origin, get_type_hints
 
 WEIGHT = "a weight, such as 842, or 842 kg"
 LOOKS = {  # how people write what is typed freely; a field's own `metadata["looks"]` says more, others tell their shape
-    "at": "a day, such as 2024-09-24; without it now",
+    "at": "a day, such as 2024-09-24, or a moment, such as 2024-09-24T08:00:00Z; without it now",
     "lot": "a lot, such as 24-0016-5",
     "feed_lot": "a lot, such as 24-0016-5",
     "act": "an act, such as #12, a run, a shipment or the lot it made",

@@ -100,3 +100,26 @@ def test_people_who_are_signed_in_read_it_offline(client: Client, plants: tuple[
     assert "http" not in page.content.decode().replace("http-equiv", "")
     assert "script-src 'self'" in page["Content-Security-Policy"]
     assert yaml.safe_load(io.BytesIO(client.get("/api/openapi.yaml").content)) == COMMITTED
+
+
+def test_every_address_but_the_first_says_what_is_read_there() -> None:
+    said = {path: one["get"]["summary"] for path, one in COMMITTED["paths"].items() if "get" in one}
+    assert [path for path, summary in said.items() if summary == "All addresses"] == ["/api/v1"]
+    lists = [path for path, summary in said.items() if summary.startswith("List: ")]
+    assert {"/api/v1/devices", "/api/v1/readings", "/api/v1/webhooks", "/api/v1/jobs"} <= set(lists)
+
+
+def test_what_a_field_takes_is_said_where_its_type_does_not() -> None:
+    mute = [
+        f"{path} {name}"
+        for path, one in COMMITTED["paths"].items()
+        for name, field in _body_fields(one.get("post", {})).items()
+        if not field.keys() & {"type", "description", "$ref", "enum", "anyOf"}
+    ]
+    assert mute == []
+
+
+def _body_fields(operation: dict[str, Any]) -> dict[str, Any]:
+    content = operation.get("requestBody", {}).get("content", {}).get("application/json", {})
+    fields: dict[str, Any] = content.get("schema", {}).get("properties", {})
+    return fields

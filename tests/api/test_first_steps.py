@@ -7,6 +7,9 @@ from django.test import Client
 
 from api.registry import problem_types
 from api.tokens import make_token
+from api.v1.examples import PORTION
+from api.v1.told_shapes import LOT, OUTCOME, PORTION_SENT, TRACE
+from grading.rules.portion_form import KNOWN
 from inventory.models import Operation
 from tests.api.asking import Program
 from tests.make import NOW, House, bagged, house, received
@@ -117,6 +120,35 @@ def test_what_has_an_id_that_never_changes_is_read_by_it(plant: House) -> None:
 def test_an_id_that_is_not_in_the_books_is_told_as_one(plant: House, name: str) -> None:
     lost = str(uuid4())
     assert program(plant).get(f"/api/v1/{name}/{lost}", 404)["code"] == "not_there"
+
+
+def test_a_board_begins_with_what_happens_from_now_on(plant: House) -> None:
+    reader = program(plant)
+    assert reader.get("/api/v1/changes")["last"] == 0
+    received(plant, "500")
+    received(plant, "20")
+    assert reader.get("/api/v1/changes?limit=1")["last"] == 2
+    assert reader.get("/api/v1/changes?after=0")["last"] == 2
+    assert reader.get("/api/v1/changes?after=9999")["last"] == 2  # the books are older than what is known
+
+
+def test_a_lot_and_its_trace_are_told_as_they_are_described(plant: House) -> None:
+    lot, reader = received(plant, "500"), program(plant)
+    told = reader.get(f"/api/v1/lots/{lot.number}")
+    assert set(told) == set(LOT["properties"])
+    assert set(told["operations"][0]) == set(LOT["properties"]["operations"]["items"]["properties"])
+    trace = reader.get(f"/api/v1/lots/{lot.number}/trace")
+    assert set(trace) - {"notes"} == set(TRACE["properties"])
+    assert set(trace["nodes"][0]) - {"assumed"} == set(TRACE["properties"]["nodes"]["items"]["properties"])
+
+
+def test_a_portion_is_graded_as_it_is_described(plant: House) -> None:
+    assert set(PORTION_SENT["properties"]) == set(KNOWN)
+    graded = program(plant).post("/api/v1/outcome", {**PORTION, "rule_set": "US-MI-BEAN-SEED"}, 422)
+    assert "no class" in graded["detail"]
+    sent = {"rule_set": "CA-BEANS", "class": "Navy", "portion_g": "500", "weights_g": {}}
+    told = program(plant).post("/api/v1/outcome", sent, 200)
+    assert set(OUTCOME["properties"]) == set(told)
 
 
 def plant_says(answer: object) -> str:
