@@ -54,13 +54,15 @@ def ask_job(
         return _same(Job.objects.get(station=station, key=key), kind, asked, by)
 
 
-def task_of(kind: JobKind, asked: Mapping[str, Any], *, station: Station, person: User, file: Path = Path()) -> Task:
+def task_of(
+    kind: JobKind, asked: Mapping[str, Any], *, station: Station, person: User, file: Path = Path(), key: str = ""
+) -> Task:  # fmt: skip
     """Fill a kind's words with what was asked.
 
     Raises:
         Refused: an unknown field, or one of another shape.
     """
-    return Task(station, person, fill(kind.words, asked), file)
+    return Task(station, person, fill(kind.words, asked), file, key)
 
 
 def cancel_job(job: Job, now: datetime) -> Job | None:

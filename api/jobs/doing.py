@@ -137,7 +137,8 @@ def _done(job: Job, watch: Watch) -> Made:
     kind, file = job_kind(job.kind), file_of(job)
     file.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
     file.unlink(missing_ok=True)  # what an earlier worker left of it
-    return kind.do(task_of(kind, job.asked, station=job.station, person=job.by, file=file), watch)
+    key = job.key or f"job-{job.uid}"
+    return kind.do(task_of(kind, job.asked, station=job.station, person=job.by, file=file, key=key), watch)
 
 
 def _end(job: Job, state: str, says: str, **more: Any) -> None:
@@ -161,10 +162,7 @@ def _beating(watch: Watch) -> Iterator[None]:
     def beat() -> None:
         try:
             while not ended.wait(_BEAT):
-                close_old_connections()
-                watch.beat()
-        except Exception:
-            logger.exception("A job's worker could not say that it lives.")
+                _beat_once(watch)
         finally:
             connection.close()
 
@@ -175,6 +173,15 @@ def _beating(watch: Watch) -> Iterator[None]:
     finally:
         ended.set()
         thread.join()
+
+
+def _beat_once(watch: Watch) -> None:
+    """Beat; a database that is busy or away, as SQLite is for others while a job books, is asked again."""
+    try:
+        close_old_connections()
+        watch.beat()
+    except Exception:
+        logger.warning("A job's worker could not say that it lives.", exc_info=True)
 
 
 @contextmanager

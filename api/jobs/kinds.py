@@ -11,6 +11,7 @@ from typing import Any, Protocol
 
 from django.contrib.auth.models import User
 
+from api.scopes import READ
 from api.unusable import Unusable
 from inventory.importing.words import UnknownWord
 from inventory.models import Station
@@ -31,12 +32,14 @@ class Task:
     Attributes:
         words: the kind's dataclass, filled with what was asked.
         file: where the result goes, if there is a file; the folder is there.
+        key: under which an act of it is one effect, also when the job is taken up again: the sender's, or its own.
     """
 
     station: Station
     person: User
     words: Any
     file: Path
+    key: str = ""
 
 
 @dataclass(frozen=True)
@@ -57,6 +60,7 @@ class JobKind:
         words: a frozen dataclass of typed words.
         check: refuses what cannot be done before it is queued; raises `Mistake`, `Refused` or `Unusable`.
         reads: the resource a key must be allowed to read (`api/scopes.py`); "" for all of them.
+        verb: what the key must be allowed to do with it, where reading is not enough.
     """
 
     name: str
@@ -65,6 +69,7 @@ class JobKind:
     do: Callable[[Task, Progress], Made]
     check: Callable[[Task], None] = lambda _task: None
     reads: Callable[[Any], str] = lambda _words: ""
+    verb: str = READ
 
 
 class UnknownJob(Unusable):
@@ -76,9 +81,12 @@ def job_kinds() -> Mapping[str, JobKind]:
     from api.jobs.backups import BACKUP  # noqa: PLC0415 - a kind is written with the words of this module
     from api.jobs.exports import EXPORT  # noqa: PLC0415 - as above
     from api.jobs.packages import PACKAGE  # noqa: PLC0415 - as above
+    from api.jobs.sheets import CHECK, SAVE  # noqa: PLC0415 - as above
     from api.plugins.jobs import plugin_jobs  # noqa: PLC0415 - as above
 
-    return {kind.name: kind for kind in (*plugin_jobs(), EXPORT, BACKUP, PACKAGE)}  # ours stand before their namesakes
+    return {
+        kind.name: kind for kind in (*plugin_jobs(), EXPORT, BACKUP, PACKAGE, CHECK, SAVE)
+    }  # ours stand before their namesakes
 
 
 def job_kind(name: object) -> JobKind:

@@ -7,15 +7,15 @@ from http import HTTPStatus
 from typing import Any, ClassVar
 
 from django.http import FileResponse, HttpResponse
-from django.urls import reverse
 from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
 
 from api.jobs.asking import ask_job, cancel_job, file_of, task_of
 from api.jobs.kinds import JobKind, Task, job_kind, job_kinds
-from api.jobs.models import DONE, ENDED, FAILED, Job
-from api.scopes import READ, ScopeMissing, opens, wanted
+from api.jobs.models import DONE, ENDED, Job
+from api.jobs.telling import SOON, accepted, job_json
+from api.scopes import ScopeMissing, opens, wanted
 from api.unusable import NotThere, Unusable
 from api.v1.asked import asked, key_if_sent, key_sent, person_of, station_for
 from api.v1.conditions import unless_known
@@ -23,12 +23,10 @@ from api.v1.describing import ANY, Told, content, reads, sends
 from api.v1.listing import Things, row_with_uid
 from api.v1.shapes import words_shape
 from api.v1.shelves import BY_NAME
-from api.v1.values import instant
 from inventory.importing.words import WordMissing, WrongShape, fill
 from inventory.rules.mistakes import Mistake, Refused
 
 SHELF = BY_NAME["jobs"]
-SOON = "2"  # seconds after which it is worth while to look again
 EXAMPLE = {"kind": "export", "asked": {"list": "lots", "format": "csv", "filters": ["hold=false"]}}
 
 
@@ -78,12 +76,11 @@ class Jobs(Things):
         wanted_so = _asked(words.pop("asked", None))
         kind = job_kind(fill(KindSent, words).kind)
         station, person = station_for(request), person_of(request)
-        _may_read(request, kind, task_of(kind, wanted_so, station=station, person=person))
+        _may_do(request, kind, task_of(kind, wanted_so, station=station, person=person))
         job = ask_job(
             kind.name, wanted_so, station=station, by=person, now=datetime.now(UTC), key=key_if_sent(request)
         )  # fmt: skip
-        headers = {"Location": _address(request, job), "Retry-After": SOON}
-        return Response(job_json(job, request), status=HTTPStatus.ACCEPTED, headers=headers)
+        return accepted(job, request)
 
     @staticmethod
     def told(method: str) -> Told | None:
@@ -157,18 +154,6 @@ class JobResult(APIView):
         }
 
 
-def job_json(job: Job, request: Request) -> dict[str, Any]:
-    """Tell a job."""
-    address, has_file = _address(request, job), job.state == DONE and bool(job.file_name)
-    return {
-        "id": str(job.uid), "url": address, "kind": job.kind, "asked": job.asked, "state": job.state,
-        "percent": job.percent, "says": job.says, "by": job.by.get_username(), "made_at": instant(job.made_at),
-        "began_at": instant(job.began_at), "ended_at": instant(job.ended_at),
-        "result": f"{address}/result" if has_file else None,
-        "problem": {"detail": job.says, "errors": job.mistakes} if job.state == FAILED else None,
-    }  # fmt: skip
-
-
 def _asked(sent: Any) -> dict[str, Any]:
     if sent is None:
         raise Refused([WordMissing("asked")])
@@ -177,18 +162,14 @@ def _asked(sent: Any) -> dict[str, Any]:
     return dict(sent)
 
 
-def _may_read(request: Request, kind: JobKind, task: Task) -> None:
-    """Hold the key against what the job would read for it: a job opens nothing that its key does not."""
+def _may_do(request: Request, kind: JobKind, task: Task) -> None:
+    """Hold the key against what the job would do for it: a job opens nothing that its key does not."""
     resource = kind.reads(task.words)
     given = key_sent(request).given
-    if not opens(given, resource, READ):
-        raise ScopeMissing(wanted(resource, READ), given)
+    if not opens(given, resource, kind.verb):
+        raise ScopeMissing(wanted(resource, kind.verb), given)
 
 
 def _named(request: Request, name: str) -> Job:
     job: Job = row_with_uid(request, SHELF, name, "by", "station")
     return job
-
-
-def _address(request: Request, job: Job) -> str:
-    return request.build_absolute_uri(reverse("api-job", args=[job.uid]))

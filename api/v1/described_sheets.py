@@ -6,7 +6,7 @@ from rest_framework.views import APIView
 
 from api.parsers import XLSX
 from api.v1 import loads, sheets
-from api.v1.describing import ANY, Tell, Told, content, key, query, reads, seen, sends
+from api.v1.describing import ANY, Tell, Told, content, key, later, prefer, query, reads, seen, sends
 from api.v1.examples import ANSWERS, SHEET
 from api.v1.shapes import Shape, row_shape, words_shape
 from inventory.importing.kinds import all_kinds
@@ -18,13 +18,15 @@ _GIVEN: Shape = {
 _SAVED = {
     "200": content("the load it was saved as before; nothing was changed", ANY),
     "201": content("the load it is saved as", ANY),
+    "202": later("its saving; sent again with the same key, the load once that is done"),
 }
 
 
 def _sheet_sent() -> Told:
     told = sends(
         "Send a sheet and read everything found in it; nothing is saved", words_shape(sheets.SheetSent), SHEET,
-        {"201": content("the sheet, kept aside, with its findings", _FOUND)},
+        {"201": content("the sheet, kept aside, with its findings", _FOUND), "202": later("the sheet's check")},
+        prefer(),
         query("file_name", "of the file, where its bytes are the body"),
         query("kind", f"what it lists, where its bytes are the body: {', '.join(all_kinds())}"),
     )  # fmt: skip
@@ -38,6 +40,11 @@ def _sheet_sent() -> Told:
     return told
 
 
+def _found() -> Told:
+    told = reads("Everything found in a sheet", _FOUND)
+    return {**told, "responses": {**told["responses"], "202": later("the check of a sheet of many rows")}}
+
+
 def _answers_given(summary: str, *more: Told) -> Told:
     answer = {"200": content("all answers that it has now", _GIVEN)}
     return sends(summary, words_shape(sheets.AnswersSent), ANSWERS, answer, *more)
@@ -47,7 +54,7 @@ def _answers_given(summary: str, *more: Told) -> Told:
 TOLD_OF_SHEETS: Mapping[tuple[type[APIView], str], Tell] = {
     (sheets.Sheets, "POST"): lambda _view: _sheet_sent(),
     (sheets.OneSheet, "GET"): lambda view: reads("One sheet that is kept aside", row_shape(view.shelf.columns)),
-    (sheets.SheetFindings, "GET"): lambda _view: reads("Everything found in a sheet", _FOUND),
+    (sheets.SheetFindings, "GET"): lambda _view: _found(),
     (sheets.SheetAnswers, "GET"): lambda _view: reads("The answers that a sheet has", _GIVEN),
     (loads.OneLoad, "GET"): lambda _view: reads("One load with the answers it was saved with", ANY),
     (sheets.OneSheet, "PATCH"): lambda view: sends(
@@ -61,7 +68,7 @@ TOLD_OF_SHEETS: Mapping[tuple[type[APIView], str], Tell] = {
     (sheets.SheetAnswers, "POST"): lambda _view: _answers_given("Answer what was asked of a sheet"),
     (sheets.SheetAnswers, "PUT"): lambda _view: _answers_given("Put these in the place of all answers", seen()),
     (sheets.SheetSave, "POST"): lambda _view: sends(
-        "Save a sheet, all or nothing", words_shape(sheets.Nothing), {}, _SAVED, key("save-sheet")
+        "Save a sheet, all or nothing", words_shape(sheets.Nothing), {}, _SAVED, prefer(), key("save-sheet")
     ),
     (loads.Unload, "POST"): lambda _view: sends(
         "Take a load back, all of it", words_shape(loads.Why), {"reason": "loaded by mistake"},

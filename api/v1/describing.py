@@ -32,6 +32,17 @@ def content(says: str, shape: Shape) -> Told:
     return {"description": says, "content": {JSON: {"schema": shape}}}
 
 
+def later(what: str) -> Told:
+    """Describe an answer that names the job which does it."""
+    return content(f"the job of {what}; Location says where it is looked at", ANY)
+
+
+def prefer() -> Told:
+    """Describe Prefer."""
+    says = "respond-async: as a job, also where it is short (RFC 7240)"
+    return {"name": "Prefer", "in": "header", "description": says, "schema": {"type": "string"}}
+
+
 def query(name: str, says: str, shape: Shape | None = None) -> Told:
     """Describe a parameter of the address."""
     return {"name": name, "in": "query", "description": says, "schema": shape or {"type": "string"}}

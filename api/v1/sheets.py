@@ -3,12 +3,10 @@
 All of it goes through what the pages and `manage.py sheet` go through; a sheet that one sends, another may answer.
 """
 
-import re
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from typing import Any
-from uuid import UUID
 
 from django.core.files.uploadedfile import UploadedFile
 from django.http import HttpResponse, QueryDict
@@ -18,45 +16,22 @@ from rest_framework.response import Response
 from rest_framework.views import APIView
 
 from api.parsers import CommaText, ExactJSON, Form, Octets, Workbook
-from api.problems import NotThere
 from api.v1.asked import REPLAYED, asked, key_of, person_of, station_for
 from api.v1.conditions import etag_of, must_match, unless_known
+from api.v1.found import KindAsked, found_json, sheet_named
 from api.v1.listing import Things, as_json
 from api.v1.loads import load_address, load_json
+from api.v1.long_sheets import checked_later, findings_later, saved_later
 from api.v1.shelves import BY_NAME
 from inventory.actions.sheet_drafts import GivenAnswer, answer_sheet, choose_kind
-from inventory.importing.findings import finding_of_sheet
-from inventory.importing.keeping import forget, keep, looked_through, saved_once
-from inventory.importing.kinds import all_kinds, kind_named
+from inventory.importing.keeping import forget, keep, saved_once
+from inventory.importing.kinds import kind_named
 from inventory.importing.words import UnknownWord, WordMissing, fill
 from inventory.models import Command, SheetDraft
-from inventory.queries.sheet_drafts import find_sheet_draft, sheet_draft_of
-from inventory.rules.mistakes import Mistake, Question, Refused
-from inventory.rules.reading import listed
+from inventory.rules.mistakes import Mistake, Refused
 
 BYTES = (CommaText.media_type, Workbook.media_type, Octets.media_type, "")  # "": an empty body says nothing of its kind
 SHELF = BY_NAME["sheets"]
-
-
-class KindAsked(Question):
-    """What a sheet lists cannot be told from its headings."""
-
-    code = "kind_asked"
-
-    def __init__(self) -> None:
-        super().__init__(f"Say what this sheet lists, as its kind: {listed(list(all_kinds()))}.", field="kind")
-
-
-class SheetUnnamed(Mistake):
-    """No sheet is kept aside under this name."""
-
-    code = "not_there"
-
-    def __init__(self) -> None:
-        super().__init__(
-            "No such sheet is kept aside here. Name it by its id or by the SHA-256 of its bytes, or send it again. "
-            "/api/v1/sheets lists those that are."
-        )
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -106,10 +81,15 @@ class Sheets(Things):
     longest = 10 * 1024 * 1024  # bytes of a JSON body
 
     def post(self, request: Request) -> HttpResponse:
-        """Keep a sheet aside and answer with everything found in it; the same bytes are the same sheet."""
+        """Keep a sheet aside and answer with everything found in it; the same bytes are the same sheet.
+
+        One of many rows is checked by the worker: 202 and its job, and everything found under /findings afterwards.
+        """
         content, name, kind = _sent(request)
         with refusing():
             draft = keep(content, name, kind, station=station_for(request), by=person_of(request))
+        if (waits := checked_later(request, draft)) is not None:
+            return waits
         where = request.build_absolute_uri(reverse("api-sheet", args=[draft.uid]))
         return Response(found_json(draft), status=201, headers={"Location": where, "ETag": etag_of(_row(draft))})
 
@@ -149,7 +129,9 @@ class SheetFindings(APIView):
     def get(self, request: Request, name: str) -> HttpResponse:
         """Answer what `manage.py sheet --json` prints, with the answers that it has."""
         asked(request)
-        return unless_known(request, found_json(_kept(request, name)))
+        draft = _kept(request, name)
+        found = findings_later(request, draft)
+        return unless_known(request, found_json(draft)) if found is None else found
 
 
 class SheetAnswers(APIView):
@@ -189,13 +171,18 @@ class SheetSave(APIView):
     """Saving a sheet."""
 
     def post(self, request: Request, name: str) -> HttpResponse:
-        """Save it, all or nothing, and name its load; saved before, it names that one and changes nothing."""
+        """Save it, all or nothing, and name its load; saved before, it names that one and changes nothing.
+
+        One of many rows is saved by the worker: 202 and its job, and the load once it is sent again with the same key.
+        """
         asked(request)
         key, draft = key_of(request), _kept(request, name)
         fill(Nothing, dict(request.data))
         is_again = Command.objects.filter(station=draft.station, key=key).exists()
         if not draft.kind:
             raise Refused([KindAsked()])
+        if (waits := saved_later(request, draft, key)) is not None:
+            return waits
         load, is_new = saved_once(draft, by=person_of(request), key=key)
         told = {**load_json(load), "saved": load.rows if is_new else 0}
         headers = {"Location": load_address(request, load), **({REPLAYED: "true"} if is_again else {})}
@@ -205,15 +192,6 @@ class SheetSave(APIView):
 @dataclass(frozen=True, kw_only=True)
 class Nothing:
     """A body that says nothing."""
-
-
-def found_json(draft: SheetDraft) -> dict[str, Any]:
-    """Give what is found in a sheet as `sheet --json` prints it, with what the sheet is."""
-    head = {"id": str(draft.uid), "sha256": draft.sha256, "file_name": draft.file_name, "kind": draft.kind}
-    if not draft.kind:
-        asks = finding_of_sheet(KindAsked()).as_json()
-        return {**head, "sheet": "", "rows": 0, "findings": [asks], "saved": 0, "load": None}
-    return {**head, **looked_through(draft).as_json()}
 
 
 @contextmanager
@@ -252,14 +230,7 @@ def _read(request: Request) -> tuple[AnswerSent, ...]:
 
 
 def _kept(request: Request, name: str) -> SheetDraft:
-    """Find a sheet by its id or the hash of its bytes."""
-    station = station_for(request)
-    try:
-        if re.fullmatch("[0-9A-Fa-f]{64}", name):
-            return sheet_draft_of(station, name)
-        return find_sheet_draft(station, UUID(name))
-    except (Mistake, ValueError):
-        raise NotThere(SheetUnnamed()) from None
+    return sheet_named(station_for(request), name)
 
 
 def _row(draft: SheetDraft) -> Mapping[str, Any]:

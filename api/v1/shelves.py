@@ -159,6 +159,7 @@ SHELVES = (
         Column("id", "uid", Kind.UID, "never changes"),
         Column("file_name", "file_name", tells="of the file"),
         Column("kind", "kind", tells="what it lists; empty while that is not said"),
+        Column("rows", "rows", Kind.WHOLE, "filled rows of its worksheet, headings too"),
         Column("sha256", "sha256", tells="of its bytes; it is named by this as well"),
         Column("by", "started_by__username", tells="who sent it"),
         Column("touched_at", "touched_at", Kind.INSTANT, "when it was last sent or answered"),

@@ -36,15 +36,17 @@ class GivenAnswer:
 
 
 @preparing("load")
-def keep_sheet(*, sha256: str, file_name: str, kind: str, station: Station, by: User) -> SheetDraft:
+def keep_sheet(*, sha256: str, file_name: str, kind: str, rows: int, station: Station, by: User) -> SheetDraft:
     """Keep a sheet aside; the same bytes again are the same sheet with the answers it has."""
     draft, is_new = SheetDraft.objects.get_or_create(
         station=station, sha256=sha256,
-        defaults={"file_name": file_name[:255], "kind": kind, "started_by": by, "touched_at": datetime.now(UTC)},
+        defaults={
+            "file_name": file_name[:255], "kind": kind, "rows": rows, "started_by": by, "touched_at": datetime.now(UTC),
+        },
     )  # fmt: skip
     if not is_new:
-        draft.kind, draft.touched_at = kind or draft.kind, datetime.now(UTC)
-        draft.save(update_fields=["kind", "touched_at"])
+        draft.kind, draft.rows, draft.touched_at = kind or draft.kind, rows, datetime.now(UTC)
+        draft.save(update_fields=["kind", "rows", "touched_at"])
     return draft
 
 

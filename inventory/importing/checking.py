@@ -5,7 +5,7 @@ cells; answers settle it, and what is not answered yet is taken as proposed so t
 """
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import datetime
@@ -30,9 +30,15 @@ from inventory.models import Station
 from inventory.rules.mistakes import Level, Mistake, Refused
 from inventory.rules.reading import quoted
 
+Progress = Callable[[int, int], None]  # told that so many steps of so many are done; may raise to stop
+STEP = 50  # records after which it is told
 TRIES = 8  # how often a record is read again because an answer changed it; four fields asked about are rare
 MASSES = (Reads.MASS, Reads.MASS_OR_SHARE)
 NUMBER = re.compile(r"\b\d\d-\d{4,5}-\d\b")
+
+
+def silent(_done: int, _of: int) -> None:
+    """Tell nobody how far it is."""
 
 
 class NoRecords(Mistake):
@@ -82,9 +88,10 @@ class Checked:
 
 
 def check(
-    kind: Kind, table: SheetTable, station: Station, answers: Answers, now: datetime | None = None
+    kind: Kind, table: SheetTable, station: Station, answers: Answers, now: datetime | None = None,
+    *, progress: Progress = silent,
 ) -> Checked:  # fmt: skip
-    """Check a sheet in a transaction that is taken back.
+    """Check a sheet in a transaction that is taken back; what `progress` raises ends it so too.
 
     Raises:
         Refused: its columns can't be told, or it holds no record.
@@ -100,7 +107,7 @@ def check(
     records = [open_record(group, given) for group in kind.group(sheet)]
     checked = Checked(kind, sheet, records)
     with _tried_only():
-        _Table(checked, Desk(station, now), given).settle_all()
+        _Table(checked, Desk(station, now), given).settle_all(progress)
     # Formulas without a value are asked about where their cells are read, with a proposal where there is one.
     findings = [*headings.findings, *(finding for finding in rows.findings if finding.level is Level.NOTE)]
     findings += [finding for record in records for finding in record.findings.values()]
@@ -137,12 +144,14 @@ class _Table:
         self._answers = answers
         self._made: dict[str, int] = {}  # number of a lot -> the row that makes it
 
-    def settle_all(self) -> None:
+    def settle_all(self, progress: Progress) -> None:
         """Read all records once, look up what they name, then settle each."""
         records = self._checked.to_save
         readings = {id(record): self._read(record) for record in records}
         self._kind.expect(self._desk, [record.words for record in records])
-        for record in in_parts(self._kind, records):
+        for number, record in enumerate(in_parts(self._kind, records)):
+            if number % STEP == 0:
+                progress(number, len(records))
             self._settle(record, readings[id(record)])
 
     def _read(self, record: Record) -> list[RowCells]:

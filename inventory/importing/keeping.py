@@ -13,12 +13,13 @@ from django.conf import settings
 from django.contrib.auth.models import User
 
 from inventory.actions.acting import Booked, one_effect, require
-from inventory.actions.loading import LoadedBefore
+from inventory.actions.loading import LoadedBefore, LoadedSheet
 from inventory.actions.sheet_drafts import clean_drafts, keep_sheet, throw_away
 from inventory.importing.answers import Answers, read_answers
+from inventory.importing.checking import Progress, silent
 from inventory.importing.headings import match_headings
 from inventory.importing.kinds import all_kinds, kind_named
-from inventory.importing.loading import Outcome, check_sheet, load_sheet
+from inventory.importing.loading import Outcome, check_sheet, load_sheet, save_checked
 from inventory.importing.sheets import read_sheet
 from inventory.importing.table import SheetTable
 from inventory.models import Command, Load, SheetDraft, Station
@@ -55,7 +56,8 @@ def keep(content: bytes, name: str, kind: str = "", *, station: Station, by: Use
         _path(old).unlink(missing_ok=True)
     _write(digest, content)
     return keep_sheet(
-        sha256=digest, file_name=name or table.name, kind=kind or guess_kind(table), station=station, by=by
+        sha256=digest, file_name=name or table.name, kind=kind or guess_kind(table), rows=len(table.rows),
+        station=station, by=by,
     )  # fmt: skip
 
 
@@ -74,7 +76,7 @@ def _headings_of(table: SheetTable, kind: str) -> int:
         return 0
 
 
-def looked_through(draft: SheetDraft) -> Outcome:
+def looked_through(draft: SheetDraft, progress: Progress = silent) -> Outcome:
     """Check a sheet with the answers it has; nothing is saved.
 
     Raises:
@@ -82,7 +84,7 @@ def looked_through(draft: SheetDraft) -> Outcome:
     """
     return check_sheet(
         content_of(draft), draft.file_name, kind_named(draft.kind), station=draft.station,
-        answers=answers_of(draft), now=now_at(draft.station),
+        answers=answers_of(draft), now=now_at(draft.station), progress=progress,
     )  # fmt: skip
 
 
@@ -98,8 +100,13 @@ def saved(draft: SheetDraft, *, by: User) -> Outcome:
     )  # fmt: skip
 
 
-def saved_once(draft: SheetDraft, *, by: User, key: str) -> tuple[Load, bool]:
+def saved_once(draft: SheetDraft, *, by: User, key: str, progress: Progress = silent) -> tuple[Load, bool]:
     """Save a sheet under a key: sent again with the same key it is saved once and answers as the first time.
+
+    It is checked before the transaction in which it is saved, so that others wait for the second half alone.
+
+    Args:
+        progress: told how far it is; what it raises leaves nothing saved.
 
     Returns:
         Its load, and whether this key saved it; False where it was saved before, which is then all there is to say.
@@ -108,12 +115,14 @@ def saved_once(draft: SheetDraft, *, by: User, key: str) -> tuple[Load, bool]:
         Refused: something is still to decide, the account may not do what it does, or the key was used before.
     """
     station = draft.station
+    is_again = Command.objects.filter(station=station, key=key).exists()
     before = live_load(station, draft.sha256, draft.kind)
-    if before is not None and not Command.objects.filter(station=station, key=key).exists():
+    if before is not None and not is_again:
         return before, False
     words = ["save sheet", draft.sha256, draft.kind]
+    outcome = None if is_again else looked_through(draft, lambda done, of: progress(done, 3 * of))
     try:
-        one_effect(lambda: _saved_anew(draft, by), words, station=station, key=key)
+        one_effect(lambda: _saved_anew(draft, by, outcome, progress), words, station=station, key=key)
     except Refused as refused:  # by someone else, a moment ago
         meanwhile = next((said.load for said in refused.mistakes if isinstance(said, LoadedBefore)), None)
         if meanwhile is None:
@@ -122,8 +131,13 @@ def saved_once(draft: SheetDraft, *, by: User, key: str) -> tuple[Load, bool]:
     return loads_of(station).filter(sha256=draft.sha256, kind=draft.kind)[0], True
 
 
-def _saved_anew(draft: SheetDraft, by: User) -> Booked:
-    outcome = saved(draft, by=by)
+def _saved_anew(draft: SheetDraft, by: User, found: Outcome | None, progress: Progress) -> Booked:
+    given = [answer.as_json() for answer in answers_of(draft)]
+    sheet = LoadedSheet(kind=draft.kind, file_name=draft.file_name, sha256=draft.sha256, answers=given)
+    outcome = save_checked(
+        found or looked_through(draft), sheet, station=draft.station, by=by, now=now_at(draft.station),
+        progress=lambda done, of: progress(of + done, 3 * of),
+    )  # fmt: skip
     load = load_of(outcome)
     if not outcome.saved:
         raise Refused([LoadedBefore(load)])

@@ -15,7 +15,7 @@ from inventory.actions.loading import LoadedBefore, LoadedSheet, NothingNew, sav
 from inventory.actions.reader import Reader
 from inventory.importing.answers import Answers
 from inventory.importing.asking import Record
-from inventory.importing.checking import Checked, check, in_parts
+from inventory.importing.checking import STEP, Checked, Progress, check, in_parts, silent
 from inventory.importing.findings import Finding, finding_of_sheet
 from inventory.importing.kinds.kind import Kind
 from inventory.importing.sheets import read_sheet
@@ -64,7 +64,7 @@ class Outcome:
 
 def check_sheet(
     content: bytes, name: str, kind: Kind, *, station: Station, answers: Answers = NO_ANSWERS,
-    now: datetime | None = None,
+    now: datetime | None = None, progress: Progress = silent,
 ) -> Outcome:  # fmt: skip
     """Check a sheet and say what was found; nothing is saved.
 
@@ -79,7 +79,7 @@ def check_sheet(
     table = read_sheet(content, name)
     if before := live_load(station, _print(content), kind.name):
         return Outcome(table.name, before.rows, [finding_of_sheet(LoadedBefore(before))], load=before)
-    return _outcome(check(kind, table, station, answers, now))
+    return _outcome(check(kind, table, station, answers, now, progress=progress))
 
 
 def load_sheet(
@@ -91,26 +91,41 @@ def load_sheet(
     Raises:
         Refused: the file can't be used, holds no record, or the account may not do what it does.
     """
-    table = read_sheet(content, name)
-    digest = _print(content)
-    if before := live_load(station, digest, kind.name):
-        return Outcome(table.name, before.rows, [finding_of_sheet(LoadedBefore(before))], load=before)
-    checked = check(kind, table, station, answers, now)
-    outcome = _outcome(checked)
-    if checked.is_open or not checked.to_save:
+    outcome = check_sheet(content, name, kind, station=station, answers=answers, now=now)
+    sheet = LoadedSheet(
+        kind=kind.name, file_name=name, sha256=_print(content), answers=[answer.as_json() for answer in answers]
+    )  # fmt: skip
+    return save_checked(outcome, sheet, station=station, by=by, now=now)
+
+
+def save_checked(
+    outcome: Outcome, sheet: LoadedSheet, *, station: Station, by: User, now: datetime | None = None,
+    progress: Progress = silent,
+) -> Outcome:  # fmt: skip
+    """Save a sheet that was checked, all or nothing; every record is planned once more, since others act meanwhile.
+
+    Args:
+        outcome: of `check_sheet`; with anything open, or saved before, it comes back as it is.
+
+    Raises:
+        Refused: something stands in the way by now, or the account may not do what it does.
+    """
+    checked = outcome.checked
+    if checked is None or checked.is_open or not checked.to_save:
         return outcome
-    given = [answer.as_json() for answer in answers]
-    sheet = LoadedSheet(kind=kind.name, file_name=name, sha256=digest, answers=given)
     try:
-        save_load(sheet, lambda load: _drafts(checked, load, by, now), station=station, by=by, verbs=kind.verbs)
+        save_load(
+            sheet, lambda load: _drafts(checked, load, by, now, progress), station=station, by=by,
+            verbs=checked.kind.verbs,
+        )  # fmt: skip
     except Refused as refused:  # the same file, saved by someone else a moment ago; or nothing in it is new
         before = next((said.load for said in refused.mistakes if isinstance(said, LoadedBefore)), None)
         if before is not None:
-            return Outcome(table.name, before.rows, [finding_of_sheet(LoadedBefore(before))], load=before)
+            return Outcome(outcome.sheet, before.rows, [finding_of_sheet(LoadedBefore(before))], load=before)
         if not any(isinstance(said, NothingNew) for said in refused.mistakes):
             raise
         return outcome
-    load = live_load(station, digest, kind.name)
+    load = live_load(station, sheet.sha256, sheet.kind)
     return Outcome(outcome.sheet, outcome.rows, outcome.findings, load.rows if load else 0, load)
 
 
@@ -122,14 +137,19 @@ def _print(content: bytes) -> str:
     return hashlib.sha256(content).hexdigest()
 
 
-def _drafts(checked: Checked, load: Load, by: User, now: datetime | None) -> Iterator[Sequence[Draft]]:
+def _drafts(
+    checked: Checked, load: Load, by: User, now: datetime | None, progress: Progress
+) -> Iterator[Sequence[Draft]]:  # fmt: skip
     """Plan all records once more, now for good, for another act may have come between; then what follows them."""
     desk, kind = Desk(load.station, now), checked.kind
     records = in_parts(kind, checked.to_save)
     kind.expect(desk, [record.words for record in records])
-    for _part, some in groupby(records, key=lambda record: kind.part(record.words)):
+    numbered = enumerate(records)
+    for _part, some in groupby(numbered, key=lambda one: kind.part(one[1].words)):
         drafts: list[Draft] = []
-        for record in some:
+        for number, record in some:
+            if number % STEP == 0:
+                progress(number, len(records))
             planned = _planned(checked, desk, load, record, by)
             drafts.extend(planned)
             load.rows += bool(planned) or kind.books_later

@@ -78,6 +78,7 @@ class SheetDraft(models.Model):
     sha256 = models.CharField(max_length=64)
     file_name = models.CharField(max_length=255)
     kind = models.CharField(max_length=40, blank=True)
+    rows = models.PositiveIntegerField(default=0, help_text="Filled rows of its worksheet, headings too.")
     answers = models.JSONField(default=dict, help_text="Kind of sheet -> answers, each with who gave it.")
     started_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT)
     touched_at = models.DateTimeField()

@@ -37,7 +37,8 @@ def address_for(who: Program, path: str) -> str:
 
 def send_example(who: Program, address: str, told: dict[str, Any], method: str) -> Any:
     """Send the example of a write with the example of each header that it needs."""
-    headers = {one["name"].replace("-", "_"): one["example"] for one in told["parameters"] if one["in"] == "header"}
+    needed = [one for one in told["parameters"] if one["in"] == "header" and one.get("required")]
+    headers = {one["name"].replace("-", "_"): one["example"] for one in needed}
     key = headers.pop("Idempotency_Key", "")
     content = told.get("requestBody", {}).get("content", {}).get("application/json", {})
     return who.send(address, content.get("example", ""), key, method, **headers)
