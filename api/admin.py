@@ -16,6 +16,7 @@ class Tokens(admin.ModelAdmin):  # type: ignore[type-arg]  # Django takes the ar
         "begins",
         "user",
         "station",
+        "device",
         "scopes",
         "created_at",
         "expires_at",

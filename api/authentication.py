@@ -10,6 +10,7 @@ from rest_framework.permissions import SAFE_METHODS, BasePermission
 from rest_framework.request import Request
 from rest_framework.throttling import SimpleRateThrottle
 
+from api.device_keys import must_be_for_devices
 from api.models import Token
 from api.scopes import READ, WRITE, ScopeMissing, opens, resource_of, wanted
 from api.tokens import token_of
@@ -35,6 +36,7 @@ class BearerAuthentication(BaseAuthentication):
                 "This key is unknown, was ended or its time is over. Make one on the page Connections, "
                 "or with manage.py token."
             )
+        must_be_for_devices(request, token)  # here, so that no view's own permissions let one through
         return token.user, token
 
     def authenticate_header(self, request: Request) -> str:  # noqa: ARG002 - the framework's signature

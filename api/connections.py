@@ -8,6 +8,8 @@ from django.shortcuts import render
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods
 
+from api.readings.devices import device_named
+from api.readings.models import Device
 from api.scopes import RESOURCES, SCOPES, VERBS
 from api.tokens import DaysUnread, keys_shown, make_token, revoke
 from inventory.models import Station
@@ -34,7 +36,9 @@ def connections(request: HttpRequest) -> HttpResponse:
 
 def _what_is_offered(request: HttpRequest) -> dict[str, Any]:
     groups = {says: [scope for scope in SCOPES if scope.startswith(f"{name}:")] for name, says in RESOURCES.items()}
-    return {"broad": VERBS, "groups": groups, "ticked": ["read"], "all": _looked_after(request) is not None}
+    devices = Device.objects.filter(station=station_here(request), ended_at__isnull=True).order_by("code")
+    shown = {"broad": VERBS, "groups": groups, "devices": devices}
+    return {**shown, "ticked": ["read"], "all": _looked_after(request) is not None}
 
 
 def _made(request: HttpRequest, now: datetime) -> dict[str, Any]:
@@ -42,10 +46,12 @@ def _made(request: HttpRequest, now: datetime) -> dict[str, Any]:
     if typed and not (typed.isascii() and typed.isdigit() and len(typed) < 10):
         raise Refused([DaysUnread(typed)])
     days = int(typed) if typed else None
-    name = request.POST.get("name", "")
+    name, code = request.POST.get("name", ""), request.POST.get("device", "")
+    station = station_here(request) if request_role(request) else None
+    device = device_named(code, station_here(request)) if code else None
     secret = make_token(
-        person(request), scopes=request.POST.getlist("scopes"), days=days, now=now, name=name,
-        station=station_here(request) if request_role(request) else None,
+        person(request), scopes=[] if device else request.POST.getlist("scopes"), days=days, now=now, name=name,
+        station=station, device=device,
     )  # fmt: skip
     return {"secret": secret, "made": name.strip() or secret[:10]}
 

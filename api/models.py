@@ -21,6 +21,10 @@ class Token(models.Model):
     name = models.CharField(max_length=80, blank=True, help_text="The program or device that holds it.")
     begins = models.CharField(max_length=16, blank=True, help_text="How its secret begins, to tell keys apart.")
     secret_hash = models.CharField(max_length=64, unique=True)
+    device = models.ForeignKey(
+        Device, on_delete=models.PROTECT, null=True, blank=True, related_name="keys",
+        help_text="The one device whose readings it sends; none for a program's.",
+    )  # fmt: skip
     scopes = models.CharField(max_length=400, help_text="Joined with commas: read, write, lots:read …")
     created_at = models.DateTimeField()
     expires_at = models.DateTimeField(null=True, blank=True)

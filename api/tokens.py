@@ -6,9 +6,12 @@ from collections.abc import Sequence
 from datetime import datetime, timedelta
 
 from django.contrib.auth.models import User
+from django.db import transaction
 from django.db.models import Exists, OuterRef, Q, QuerySet
 
-from api.models import Token
+from api.device_keys import SCOPE
+from api.models import Device, Token
+from api.readings.parsing import DeviceEnded
 from api.scopes import SCOPES, in_order
 from inventory.actions.acting import UnkeptCharacter
 from inventory.models import Membership, Station
@@ -69,6 +72,19 @@ class NotOfStation(Mistake):
         )
 
 
+class MoreThanReadings(Mistake):
+    """Scopes for a key that is bound to a device."""
+
+    code = "more_than_readings"
+
+    def __init__(self, device: str) -> None:
+        super().__init__(
+            f"A key of the device {quoted(device)} sends its readings and opens nothing else. Leave the scopes out, or "
+            f"give {SCOPE}; make another key for the rest.",
+            field="scopes",
+        )
+
+
 class NoSuchKey(Mistake):
     """A key that is not there, or is another's."""
 
@@ -86,32 +102,50 @@ def make_token(
     now: datetime,
     name: str = "",
     station: Station | None = None,
+    device: Device | None = None,
 ) -> str:
     """Make a key and return its secret, which is kept nowhere.
 
     Args:
-        scopes: of `api.scopes.SCOPES`.
+        scopes: of `api.scopes.SCOPES`; may be left out for a device.
         days: how long it lasts; None: until it is ended.
         name: the program or device that will hold it.
-        station: the one station at which it acts; None: the account's own.
+        station: the one station at which it acts; None: the account's own, or the device's.
+        device: the one device whose readings it sends.
 
     Raises:
-        Refused: an unknown scope, days out of range, a name too long, a station at which the account has no role.
+        Refused: an unknown scope, days out of range, a name too long, a station at which the account has no role, a
+            device that was ended.
     """
-    here = station or station_of(user)[0]
-    mistakes = _wrong(user, scopes, days, name, station)
+    station = device.station if device else station
+    given = list(scopes) or ([SCOPE] if device else [""])
+    mistakes = [*_wrong(user, given, days, name, station), *(_of_device(device, given) if device else ())]
     if mistakes:
         raise Refused(mistakes)
     secret = f"hilum_{secrets.token_urlsafe(32)}"
-    Token.objects.create(
-        user=user, station=here, name=name.strip(), begins=secret[:SHOWN], secret_hash=_print_of(secret),
-        scopes=",".join(in_order(scopes)), created_at=now, expires_at=now + timedelta(days=days) if days else None,
-    )  # fmt: skip
+    with transaction.atomic():
+        if device and Device.objects.select_for_update().get(pk=device.pk).ended_at:  # while the key was thought of
+            raise Refused([DeviceEnded(device)])
+        Token.objects.create(
+            user=user, station=station or station_of(user)[0], device=device, name=name.strip(), begins=secret[:SHOWN],
+            secret_hash=_print_of(secret), scopes=",".join(in_order(given)), created_at=now,
+            expires_at=now + timedelta(days=days) if days else None,
+        )  # fmt: skip
     return secret
 
 
+def end_keys_of(device: Device, now: datetime) -> int:
+    """End the keys of a device; call it with the device's end, in one transaction."""
+    return Token.objects.filter(device=device, revoked_at__isnull=True).update(revoked_at=now)
+
+
+def _of_device(device: Device, scopes: Sequence[str]) -> list[Mistake]:
+    ended: list[Mistake] = [DeviceEnded(device)] if device.ended_at else []
+    return [*ended, *([MoreThanReadings(device.code)] if set(scopes) - {SCOPE} else [])]
+
+
 def _wrong(user: User, scopes: Sequence[str], days: int | None, name: str, station: Station | None) -> list[Mistake]:
-    mistakes: list[Mistake] = [UnknownScope(scope) for scope in scopes or [""] if scope not in SCOPES]
+    mistakes: list[Mistake] = [UnknownScope(scope) for scope in scopes if scope not in SCOPES]
     if days is not None and not 1 <= days <= LONGEST_DAYS:
         mistakes.append(DaysOutOfRange(days))
     if len(name.strip()) > LONGEST_NAME:
@@ -127,9 +161,10 @@ def token_of(secret: str, *, now: datetime) -> Token | None:
     """Find the key of a secret; its use is noted (2 or 3 queries).
 
     Returns:
-        None where it is unknown, was ended, its time is over, its account is closed or works at the station no more.
+        None where it is unknown, was ended, its time is over, its account is closed or works at the station no more,
+        or its device was ended.
     """
-    token = Token.objects.filter(secret_hash=_print_of(secret)).select_related("user", "station").first()
+    token = Token.objects.filter(secret_hash=_print_of(secret)).select_related("user", "station", "device").first()
     if token is None or not _is_living(token, now):
         return None
     if token.last_used_at is None or now - token.last_used_at > _NOTED_EVERY:
@@ -139,6 +174,8 @@ def token_of(secret: str, *, now: datetime) -> Token | None:
 
 def _is_living(token: Token, now: datetime) -> bool:
     """Judge one key as `_living` judges all: asked at each request, where putting that query together costs most."""
+    if token.device is not None and token.device.ended_at is not None:
+        return False
     if token.revoked_at or not token.user.is_active or (token.expires_at and token.expires_at <= now):
         return False
     stations = set(Membership.objects.filter(user=token.user_id).values_list("station", flat=True))
@@ -151,6 +188,7 @@ def _living(now: datetime) -> QuerySet[Token]:
     works_there = Exists(roles.filter(station=OuterRef("station"))) | ~Exists(roles)
     return Token.objects.filter(
         Q(station__isnull=True) | works_there,
+        Q(device__isnull=True) | Q(device__ended_at__isnull=True),
         Q(expires_at__isnull=True) | Q(expires_at__gt=now),
         user__is_active=True,
         revoked_at__isnull=True,
@@ -159,7 +197,7 @@ def _living(now: datetime) -> QuerySet[Token]:
 
 def keys_shown(person: User, *, all_of: Station | None, now: datetime) -> QuerySet[Token]:
     """List the living keys of a person, or all of a station for those who look after it; newest first (1 query)."""
-    keys = _living(now).select_related("user", "station").order_by("-created_at", "-pk")
+    keys = _living(now).select_related("user", "station", "device").order_by("-created_at", "-pk")
     return keys.filter(station=all_of) if all_of else keys.filter(user=person)
 
 

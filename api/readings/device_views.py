@@ -10,7 +10,7 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 
 from api.problems import NotThere
-from api.readings.devices import DeviceOtherwise, DeviceWords, change_device, enter_device
+from api.readings.devices import DeviceOtherwise, DeviceWords, change_device, device_at, enter_device
 from api.readings.models import Device
 from api.v1.asked import asked, person_of, station_for
 from api.v1.conditions import etag_of, must_match, unless_known
@@ -86,8 +86,8 @@ class OneDevice(OneThing):
 
 
 def _device(request: Request, name: str) -> Device:
-    found = SHELF.rows(station_for(request), person_of(request)).filter(code=name).select_related("station").first()
-    if not isinstance(found, Device):
+    found = device_at(name, station_for(request))
+    if found is None:
         raise NotThere(NothingNamed(SHELF, name))
     return found
 

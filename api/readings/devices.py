@@ -10,14 +10,15 @@ from django.db import transaction
 
 from api.readings.drivers import drivers
 from api.readings.models import LONGEST_CODE, Device, DeviceChange
-from api.readings.parsing import parse_aside
+from api.readings.parsing import DeviceUnknown, parse_aside
 from api.readings.texts import of_line
+from api.tokens import end_keys_of
 from inventory.actions.acting import require
 from inventory.importing.words import UnknownWord
 from inventory.models import Station
 from inventory.rules.mass import MG_PER_UNIT, read_unit
 from inventory.rules.mistakes import Mistake, Refused
-from inventory.rules.reading import quoted
+from inventory.rules.reading import UNKEPT, quoted
 
 LONGEST_NAME = 80
 
@@ -105,8 +106,29 @@ def change_device(
         if words.ended is not None:
             own["ended_at"] = (now_so.ended_at or now) if words.ended else None
         _put(now_so, own, by, now)
+        if now_so.ended_at is not None:
+            end_keys_of(now_so, now)
     parse_aside(now_so, now)
     return now_so
+
+
+def device_named(code: str, station: Station) -> Device:
+    """Find a device by its code.
+
+    Raises:
+        Refused: there is none of that code at the station.
+    """
+    found = device_at(code, station)
+    if found is None:
+        raise Refused([DeviceUnknown(code)])
+    return found
+
+
+def device_at(code: str, station: Station) -> Device | None:
+    """Find a device by its code, whatever was typed for one."""
+    if UNKEPT.search(code):
+        return None
+    return Device.objects.filter(station=station, code=code).select_related("station").first()
 
 
 def _judged(station: Station, said: dict[str, Any], wrong: Sequence[Mistake] = ()) -> dict[str, Any]:

@@ -12,10 +12,11 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
 
+from api.device_keys import must_be_its_own
 from api.readings.keeping import ReadingWords, keep_reading
 from api.readings.models import Device, Reading, ReadingParse
 from api.readings.parsing import MOST_AT_ONCE, DeviceEnded, read_again, read_many_again
-from api.v1.asked import asked, person_of, station_for
+from api.v1.asked import asked, key_sent, person_of, station_for
 from api.v1.conditions import unless_known
 from api.v1.cursors import Cursor, read_cursor, write_cursor
 from api.v1.described import told_filters
@@ -59,6 +60,7 @@ class Readings(Things):
         body = dict(request.data)
         sent = body.pop("values", None)
         words = _as_sent(fill(ReadingWords, body), body)
+        must_be_its_own(key_sent(request), words.device_id)
         reading, is_new = keep_reading(
             words, sent, station=station_for(request), by=person_of(request), now=datetime.now(UTC)
         )  # fmt: skip

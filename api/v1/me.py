@@ -27,6 +27,7 @@ class Me(APIView):
                 "today": today_at(station).isoformat(),
                 "role": role_at(station, person) or None,
                 "key": key.name,
+                "device": key.device.code if key.device else None,
                 "scopes": key.given,
                 "expires": instant(key.expires_at),
             }

@@ -159,7 +159,7 @@ def test_a_program_reads_who_it_is(plant: House) -> None:
     assert says.pop("today")
     assert says == {
         "zone": "Etc/GMT+5", "account": "bench-st", "station": "ST", "role": "bench", "key": "colour meter",
-        "scopes": ["read", "samples:write"], "expires": None,
+        "device": None, "scopes": ["read", "samples:write"], "expires": None,
     }  # fmt: skip
 
 
