@@ -46,6 +46,7 @@ class Column:
         path: where the row has it.
         tells: what it is, for the description of the API.
         is_empty_allowed: it may be null.
+        orders: a list may be ordered by it: it never changes, or hardly ever, and is never null.
     """
 
     name: str
@@ -53,6 +54,7 @@ class Column:
     kind: Kind = Kind.NAME
     tells: str = ""
     is_empty_allowed: bool = False
+    orders: bool = False
 
 
 WANTED: Mapping[Kind, str] = {

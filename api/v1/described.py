@@ -11,6 +11,7 @@ from api.v1.columns import Kind, comparisons_of, wanted_of
 from api.v1.described_sheets import TOLD_OF_SHEETS
 from api.v1.describing import ANY, JSON, Told, as_known, content, key, query, reads, sends
 from api.v1.examples import EXAMPLES, NAMES, PORTION
+from api.v1.ordering import orders_of
 from api.v1.shapes import Shape, row_shape, words_shape
 from api.v1.shelves import Shelf
 from api.v1.told_shapes import LOT, OUTCOME, PORTION_SENT, TRACE
@@ -88,9 +89,8 @@ def _things(view: listing.Things) -> Told:
     limit = query("limit", "rows of a page", {"type": "integer", "minimum": 1, "maximum": listing.MOST})
     cursor = query("cursor", "where to go on: follow `next` and `previous`")
     include = query("include", f"count: how many there are, up to {listing.MOST_COUNTED:,}", {"enum": ["count"]})
-    return reads(
-        f"List: {shelf.name}, newest first", page, limit, cursor, include, _fields(shelf), *told_filters(shelf)
-    )
+    says = f"List: {shelf.name}, newest first or as ordering says"
+    return reads(says, page, limit, cursor, include, *_asked_of(shelf))
 
 
 def _one(view: listing.OneThing) -> Told:
@@ -100,9 +100,7 @@ def _one(view: listing.OneThing) -> Told:
 def _export(view: exporting.Export) -> Told:
     shelf = view.shelf
     form = query("format", "csv, ndjson or xlsx", {"type": "string", "enum": list(exporting.FORMS)})
-    told = reads(
-        f"All {shelf.name} as one stream", ANY, {**form, "required": True}, _fields(shelf), *told_filters(shelf)
-    )
+    told = reads(f"All {shelf.name} as one stream", ANY, {**form, "required": True}, *_asked_of(shelf))
     content = {form.partition(";")[0]: {"schema": {"type": "string"}} for form in exporting.FORMS.values()}
     return {**told, "responses": {"200": {"description": "the whole list", "content": content}}}
 
@@ -170,6 +168,16 @@ def _problems(method: str, told: Told) -> Told:
 
 def _fields(shelf: Shelf) -> Told:
     return query("fields", f"only these, with commas: {', '.join(column.name for column in shelf.columns)}")
+
+
+def _asked_of(shelf: Shelf) -> list[Told]:
+    return [*_order(shelf), _fields(shelf), *told_filters(shelf)]
+
+
+def _order(shelf: Shelf) -> list[Told]:
+    """Describe by which columns a list may be ordered."""
+    ways = [f"{sign}{name}" for name in orders_of(shelf) for sign in ("", "-")]
+    return [query("ordering", "by one column, the least first; with a hyphen before it the greatest", {"enum": ways})]
 
 
 def told_filters(shelf: Shelf) -> list[Told]:

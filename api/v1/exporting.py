@@ -22,6 +22,7 @@ from api.problems import Unusable
 from api.v1.asked import ParameterUnread, asked
 from api.v1.columns import Column, Kind, written
 from api.v1.listing import as_json, columns_of, filtered, narrowing
+from api.v1.ordering import Ordering, read_ordering
 from api.v1.shelves import SHELVES, Rows, Shelf
 from inventory.importing.export import safe_cell, workbook_text
 from inventory.rules.mass import MG_PER_KG
@@ -59,13 +60,14 @@ class Export(APIView):
     content_negotiation_class = AnyAccept
 
     def get(self, request: Request) -> HttpResponseBase:
-        """Stream all rows that the filters leave, newest first."""
-        words = asked(request, "format", "fields", *narrowing(self.shelf))
+        """Stream all rows that the filters leave, newest first or as `ordering` says."""
+        words = asked(request, "format", "fields", "ordering", *narrowing(self.shelf))
         form = words["format"]
         if form not in FORMS:
             raise Unusable(ParameterUnread("format", form, " or ".join(FORMS)))
         columns = columns_of(self.shelf, words["fields"])
-        rows = rows_of(filtered(self.shelf, request), columns)
+        ordering = read_ordering(self.shelf, request)
+        rows = rows_of(filtered(self.shelf, request), columns, ordering)
         if form == "xlsx":
             return FileResponse(
                 workbook(self.shelf.name, columns, rows), as_attachment=True, filename=f"{self.shelf.name}.xlsx",
@@ -131,10 +133,11 @@ def _workbook_cell(kind: Kind, value: Any) -> Any:
     return workbook_text(str(_cell(written(kind, value))))
 
 
-def rows_of(found: Rows, columns: Sequence[Column]) -> Iterator[Sequence[Any]]:
-    """Read all rows by one query, newest first."""
+def rows_of(found: Rows, columns: Sequence[Column], ordering: Ordering | None = None) -> Iterator[Sequence[Any]]:
+    """Read all rows by one query, newest first where nothing else is wanted."""
     paths = (column.path for column in columns)
-    return found.order_by("-pk").values_list(*paths).iterator(chunk_size=_AT_ONCE)
+    in_order = ordering.sorted(found) if ordering else found.order_by("-pk")
+    return in_order.values_list(*paths).iterator(chunk_size=_AT_ONCE)
 
 
 def _cell(value: Any) -> Any:

@@ -17,6 +17,7 @@ from api.v1.asked import ParameterUnread, asked, person_of, station_for
 from api.v1.columns import Column, Kind, comparisons_of, wanted_of, written, written_all
 from api.v1.conditions import unless_known
 from api.v1.cursors import Cursor, read_cursor, write_cursor
+from api.v1.ordering import Ordering, read_ordering
 from api.v1.shelves import SHELVES, Rows, Shelf
 from inventory.importing.words import UnknownWord
 from inventory.models import Station
@@ -24,7 +25,7 @@ from inventory.rules.mistakes import Mistake
 from inventory.rules.reading import quoted, uid_in
 
 MOST, USUAL = 1000, 100
-PAGING = ("limit", "cursor", "fields", "include")
+PAGING = ("limit", "cursor", "fields", "include", "ordering")
 MOST_COUNTED = 10_000
 LONGEST_SEARCH = 200
 
@@ -35,7 +36,8 @@ class StandsTwice(Mistake):
     code = "stands_twice"
 
     def __init__(self, name: str) -> None:
-        super().__init__(f"{name} stands twice. Keep one; {name}__in takes several with commas.", field=name)
+        several = "" if "__" in name or name in (*PAGING, "q", "format") else f"; {name}__in takes several with commas"
+        super().__init__(f"{name} stands twice. Keep one{several}.", field=name)
 
 
 class FormElsewhere(Mistake):
@@ -71,27 +73,31 @@ class Things(APIView):
             raise Unusable(FormElsewhere(self.shelf))
         words = asked(request, *PAGING, *narrowing(self.shelf))
         columns, limit = columns_of(self.shelf, words["fields"]), _limit(words["limit"])
-        cursor = read_cursor(words["cursor"])
+        ordering = read_ordering(self.shelf, request)
+        cursor = read_cursor(words["cursor"], ordering.name if ordering else "")
         found = filtered(self.shelf, request)
         count = _counted(found, words["include"])
-        rows, has_more = _page(found, columns, cursor, limit)
+        rows, has_more = _page(found, columns, ordering, cursor, limit)
         is_back = cursor is not None and cursor.is_back
+        width = len(columns)
         body = {
-            "results": rows_as_json(columns, [row[1:] for row in rows]),
-            "next": self._address(request, rows[-1:], is_there=has_more or is_back),
+            "results": rows_as_json(columns, [row[-width:] for row in rows]),
+            "next": self._address(request, ordering, rows[-1:], is_there=has_more or is_back),
             "previous": self._address(
-                request, rows[:1], is_there=has_more if is_back else cursor is not None, is_back=True
+                request, ordering, rows[:1], is_there=has_more if is_back else cursor is not None, is_back=True
             ),
         }
         return unless_known(request, {**body, **count})
 
     def _address(
-        self, request: Request, rows: Sequence[Sequence[Any]], *, is_there: bool, is_back: bool = False
-    ) -> str | None:
+        self, request: Request, ordering: Ordering | None, rows: Sequence[Sequence[Any]], *, is_there: bool,
+        is_back: bool = False,
+    ) -> str | None:  # fmt: skip
         if not is_there or not rows:
             return None
-        words = request.query_params.copy()
-        words["cursor"] = write_cursor(Cursor(rows[0][0], is_back=is_back))
+        words, (key, beside, *_) = request.query_params.copy(), rows[0]
+        cursor = ordering.cursor(key, beside, is_back=is_back) if ordering else Cursor(key, is_back=is_back)
+        words["cursor"] = write_cursor(cursor)
         return f"{request.build_absolute_uri(request.path)}?{words.urlencode()}"
 
 
@@ -250,14 +256,18 @@ def rows_as_json(columns: Sequence[Column], rows: Sequence[Sequence[Any]]) -> li
 
 
 def _page(
-    found: "QuerySet[Any]", columns: Sequence[Column], cursor: Cursor | None, limit: int
+    found: "QuerySet[Any]", columns: Sequence[Column], ordering: Ordering | None, cursor: Cursor | None, limit: int
 ) -> tuple[list[Any], bool]:
-    """Read one page, newest first, and whether more lies that way (1 query)."""
+    """Read one page, each row after its key and what orders it, and whether more lies that way (1 query)."""
     is_back = cursor is not None and cursor.is_back
-    if cursor is not None:
-        found = found.filter(pk__gt=cursor.key) if is_back else found.filter(pk__lt=cursor.key)
-    paths = ("pk", *(column.path for column in columns))
-    rows = list(found.order_by("pk" if is_back else "-pk").values_list(*paths)[: limit + 1])
+    if ordering is not None:
+        found = ordering.sorted(ordering.beyond(found, cursor) if cursor else found, is_back=is_back)
+    else:
+        if cursor is not None:
+            found = found.filter(pk__gt=cursor.key) if is_back else found.filter(pk__lt=cursor.key)
+        found = found.order_by("pk" if is_back else "-pk")
+    heads = ("pk", ordering.column.path) if ordering else ("pk",)
+    rows = list(found.values_list(*heads, *(column.path for column in columns))[: limit + 1])
     page = rows[:limit]
     return page[::-1] if is_back else page, len(rows) > limit
 

@@ -8,7 +8,7 @@ from api.v1.shelf import AT, BY, ID, LINE, LOT, Rows, Shelf
 from grading.models import ColourReading, SeedWeight, SizeCurve
 from inventory.models import Decision, FieldWeight, Moisture, Promise, Receipt, RunRecord, Site, Station
 
-_NUMBER = Column("operation", "operation__seq", Kind.WHOLE, "number of the act")
+_NUMBER = Column("operation", "operation__seq", Kind.WHOLE, "number of the act", orders=True)
 
 
 class _Standing:
@@ -24,18 +24,18 @@ class _Standing:
 MORE_SHELVES = (
     Shelf("runs", "run", "run", (
         Column("id", "operation__uid", Kind.UID, "of the act"),
-        Column("run", "number", tells="its number"),
+        Column("run", "number", tells="its number", orders=True),
         _NUMBER, AT, BY,
         Column("machines", "machines", tells="in the order of the line, joined with +"),
         Column("feed_lot", "feed_lot__number", tells="the lot that was fed"),
-        Column("feed", "feed_mg", Kind.MASS, "what was fed"),
+        Column("feed", "feed_mg", Kind.MASS, "what was fed", orders=True),
         Column("cleaned_out", "is_cleaned_out", Kind.YES, "pit, legs, screens and deck were cleaned out before"),
     ), _Standing(RunRecord), searched=("run", "machines", "feed_lot")),
     Shelf("receipts", "receipt", "id", (
         ID, _NUMBER, LOT, LINE, AT, BY,
-        Column("gross", "gross_mg", Kind.MASS, "with its container"),
+        Column("gross", "gross_mg", Kind.MASS, "with its container", orders=True),
         Column("tare", "tare_mg", Kind.MASS, "of the container"),
-        Column("net", "net_mg", Kind.MASS, "what was received"),
+        Column("net", "net_mg", Kind.MASS, "what was received", orders=True),
     ), _Standing(Receipt), searched=("lot", "line")),
     Shelf("moistures", "moisture", "id", (
         ID, _NUMBER, LOT, AT, BY,
@@ -46,7 +46,7 @@ MORE_SHELVES = (
     ), _Standing(Moisture), searched=("lot",)),
     Shelf("promises", "promise", "id", (
         ID, _NUMBER, LOT, LINE, AT, BY,
-        Column("mass", "mg", Kind.MASS, "what is promised"),
+        Column("mass", "mg", Kind.MASS, "what is promised", orders=True),
         Column("recipient", "recipient", tells="to whom"),
         Column("until", "until", Kind.DAY, "how long it stands", is_empty_allowed=True),
     ), _Standing(Promise), searched=("lot", "recipient")),
@@ -59,11 +59,11 @@ MORE_SHELVES = (
     Shelf("field-weights", "field weight", "id", (
         ID, _NUMBER, AT, BY,
         Column("plot", "plot__code", tells="its code"),
-        Column("mass", "mg", Kind.MASS, "in the field"),
+        Column("mass", "mg", Kind.MASS, "in the field", orders=True),
         Column("estimate", "is_estimate", Kind.YES, "it is expected, not weighed"),
     ), _Standing(FieldWeight), searched=("plot",)),
     Shelf("sites", "site", "site", (
-        ID, Column("site", "code", tells="its code"), Column("name", "name", tells="what people call it"),
+        ID, Column("site", "code", tells="its code", orders=True), Column("name", "name", tells="what people call it"),
     ), lambda station, _person: Site.objects.filter(station=station), searched=("site", "name")),
     Shelf("sizes", "size curve", "id", (
         ID, _NUMBER, LOT, LINE, AT, BY,

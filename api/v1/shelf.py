@@ -61,10 +61,10 @@ class Shelf:
         return next(column for column in self.columns if column.name == name)
 
 
-AT = Column("at", "operation__at", Kind.INSTANT, "when it happened")
+AT = Column("at", "operation__at", Kind.INSTANT, "when it happened", orders=True)
 BY = Column("by", "operation__by__username", tells="who entered it")
-LOT = Column("lot", "lot__number", tells="the lot's number")
+LOT = Column("lot", "lot__number", tells="the lot's number", orders=True)
 LINE = Column(
     "line", "lot__standing__line__name", tells="the lot's line; null for a blend of several", is_empty_allowed=True
 )
-ID = Column("id", "pk", Kind.WHOLE, "of the row")
+ID = Column("id", "pk", Kind.WHOLE, "of the row", orders=True)
