@@ -4,7 +4,6 @@ from django.contrib import admin
 from django.urls import include, path, re_path
 
 from api.brapi.routes import Nothing
-from api.connections import connections
 from hilum.security import sign_in_first
 from inventory.pages.plugin_pages import plugin_pages
 
@@ -13,7 +12,7 @@ urlpatterns = [
     path("", include("inventory.pages.urls")),
     path("bench/", include("grading.pages.urls")),
     *plugin_pages(),
-    path("connections/", connections, name="connections"),
+    path("connections/", include("api.connections_urls")),
     path("api/", include("api.urls")),
     path("brapi/v2/", include("api.brapi.urls")),
     re_path("^brapi(?:/.*)?$", Nothing.as_view()),
