@@ -1,17 +1,24 @@
 """The example programs of the documents, run against a site as their readers run them."""
 
+import io
 import os
 import re
+import runpy
 import shutil
 import subprocess
 import sys
+from email.message import Message
 from pathlib import Path
+from urllib.error import HTTPError, URLError
+from urllib.request import Request
 
 import pytest
 from django.contrib.auth.models import User
 
 from api.tokens import make_token
+from api.webhooks.signing import new_secret, signature_of
 from inventory.models import Stock
+from tests.api.asking import Program
 from tests.make import NOW, House, house, received
 
 pytestmark = [pytest.mark.django_db(transaction=True)]
@@ -44,6 +51,76 @@ def test_the_python_program_says_the_sites_own_sentence_when_it_is_refused(live_
     done = run(live_server, plant.records, sys.executable, str(PROGRAMS / "keep_in_step.py"), "24-0001-5", "Z-99")
     assert done.returncode == 1
     assert done.stderr == "'Z-99' is not a place we know. Check the tag, or enter the place first.\n"
+
+
+def python(live_server, person: User, program: str, *words: str) -> subprocess.CompletedProcess[str]:
+    return run(live_server, person, sys.executable, str(PROGRAMS / program), *words)
+
+
+def test_a_balance_receives_a_lot_with_what_it_read(live_server, plant: House) -> None:
+    words = ("floor", "ST,GS,+ 842.0 kg", "42", "ST24-N-1-1", "F-1")
+    aside = python(live_server, plant.intake, "scale_to_lot.py", *words)
+    assert "no driver reads floor here" in aside.stderr
+    secret = make_token(plant.records, scopes=("write",), days=None, now=NOW)
+    Program(secret).post("/api/v1/devices", {"code": "floor", "driver": "scale"})
+    done = python(live_server, plant.intake, "scale_to_lot.py", *words)
+    assert done.stderr == ""
+    assert done.stdout.splitlines()[0].endswith("800.0 kg at F-1")
+    doubtful = python(live_server, plant.intake, "scale_to_lot.py", *words)  # the same bag again: a person is asked
+    assert doubtful.stdout.startswith("A bag of 800.0 kg from plot ST24-N-1-1 is already in")
+
+
+def test_a_buyer_sees_that_the_masses_of_a_lot_add_up(live_server, plant: House) -> None:
+    lot = received(plant)
+    records = Program(make_token(plant.records, scopes=("write",), days=None, now=NOW))
+    spilled = records.post("/api/v1/acts/write-off", {"lot": lot.number, "mass": "30", "reason": "spilled"})
+    records.post("/api/v1/acts/reverse", {"act": f"#{spilled['operations'][0]['number']}", "reason": "another lot"})
+    records.post("/api/v1/acts/split", {"lot": lot.number, "pieces": [{"mass": "300"}]})
+    done = python(live_server, plant.intake, "bought_lot.py", lot.number)
+    assert done.stderr == ""
+    assert f"{lot.number} 500.0 kg left" in done.stdout.splitlines()
+    assert "does not add up" not in done.stdout
+
+
+def test_a_sheet_is_answered_and_saved_at_once(live_server, plant: House, tmp_path: Path) -> None:
+    sheet, answers = tmp_path / "intake.csv", tmp_path / "answers.json"
+    sheet.write_text("plot,date,net,place\nST24-N-1-1,2024-09-24,800,F-1\nST24-N-1-9,2024-09-24,5,F-1\n")
+    found = python(live_server, plant.records, "sheet_in.py", str(sheet), "intake")
+    assert found.stdout.startswith("row 3, plot: 'ST24-N-1-9' is not a plot we know."), found.stderr
+    answers.write_text('[{"row": 3, "answer": "leave_out"}]')
+    saved = python(live_server, plant.records, "sheet_in.py", str(sheet), "intake", str(answers))
+    assert saved.stdout == "saved as L1: 1 rows\n", saved.stderr
+
+
+def test_a_receiver_takes_what_we_signed_and_nothing_else() -> None:
+    is_ours = runpy.run_path(str(PROGRAMS / "told_of_acts.py"))["is_ours"]
+    secret = new_secret()
+    headers = {"webhook-id": "msg_1", "webhook-timestamp": "1700000000"}
+    signed = {**headers, "webhook-signature": "v1,x " + signature_of(secret, "msg_1", 1700000000, "{}")}
+    assert is_ours(secret, signed, b"{}", 1700000009.5)
+    assert not is_ours(secret, signed, b"{ }", 1700000009.5)
+    assert not is_ours(new_secret(), signed, b"{}", 1700000009.5)
+    assert not is_ours(secret, signed, b"{}", 1700000301)
+    assert not is_ours(secret, headers, b"{}", 1700000009.5)
+
+
+def test_a_lost_answer_is_asked_for_again_under_the_same_key(monkeypatch: pytest.MonkeyPatch) -> None:
+    client = runpy.run_path(str(PROGRAMS / "hilum_client.py"))
+    keys: list[str | None] = []
+
+    def lost(wanted: Request, timeout: float) -> io.BytesIO:
+        keys.append(wanted.get_header("Idempotency-key"))
+        if len(keys) == 1:
+            raise URLError("the line broke")
+        if len(keys) == 2:
+            raise HTTPError(wanted.full_url, 429, "", Message(), io.BytesIO(b"{}"))
+        return io.BytesIO(b'{"operations": []}')
+
+    monkeypatch.setattr("urllib.request.urlopen", lost)
+    monkeypatch.setattr("time.sleep", lambda _seconds: None)
+    assert client["act"]("move", {"lot": "24-0001-5", "to": "A-01"}) == {"operations": []}
+    assert len(keys) == 3
+    assert len(set(keys)) == 1
 
 
 def test_the_r_program_reads_all_pages(live_server, plant: House) -> None:
