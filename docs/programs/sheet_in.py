@@ -5,7 +5,8 @@
 
 ANSWERS is a file such as [{"row": 4, "answer": "leave_out"}, {"row": 5, "column": "place", "answer": "F-1"}]: accept
 takes a proposal, keep lets a question stand with its `reason`, leave_out passes the row over, anything else is the
-value instead. To take a load back: ask("/api/v1/loads/L13/unload", {"reason": "…"}, Idempotency_Key="…").
+value instead. A sheet of more than 1,000 rows is read by a job, as api/README.md says. To take a load back:
+ask("/api/v1/loads/L13/unload", {"reason": "…"}, Idempotency_Key="…").
 """
 
 import json

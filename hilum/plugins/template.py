@@ -30,8 +30,9 @@ include = ["{module}*"]
 
 A plugin of Hilum. What it may rely on stands in Hilum's `hilum/plugins/README.md`, with a page for every hook.
 
-    python -m pytest                        its tests; Hilum must be importable
-    pip install .                           into the environment in which the site runs
+    .venv/bin/python -m pip install pytest  once, and as here always with the Python of the site's own .venv/
+    .venv/bin/python -m pytest              its tests
+    .venv/bin/python -m pip install .       into the environment in which the site runs
     manage.py plugins enable {slug}         tries it in a process of its own, then switches it on
 """,
     "{module}/__init__.py": '''"""{title}."""

@@ -75,7 +75,7 @@ def test_a_buyer_sees_that_the_masses_of_a_lot_add_up(live_server, plant: House)
     records = Program(make_token(plant.records, scopes=("write",), days=None, now=NOW))
     spilled = records.post("/api/v1/acts/write-off", {"lot": lot.number, "mass": "30", "reason": "spilled"})
     records.post("/api/v1/acts/reverse", {"act": f"#{spilled['operations'][0]['number']}", "reason": "another lot"})
-    records.post("/api/v1/acts/split", {"lot": lot.number, "pieces": [{"mass": "300"}]})
+    records.post("/api/v1/acts/split", {"lot": lot.number, "pieces": [{"mass": "300", "place": "A-01"}]})
     done = python(live_server, plant.intake, "bought_lot.py", lot.number)
     assert done.stderr == ""
     assert f"{lot.number} 500.0 kg left" in done.stdout.splitlines()
