@@ -17,6 +17,7 @@ USUAL, MOST = 1000, 10_000  # rows of a page; a larger pageSize is brought down 
 PAGING = ("page", "pageSize")
 _LONGEST = 4_000  # characters of one value
 MOST_VALUES = 20_000  # in all arrays of a search together; an engine takes so many in one statement
+MOST_OBJECTS = 20  # in one array of a search: each is a subquery
 _DIGITS = 9
 _TRUE, _FALSE = ("true", "1"), ("false", "0")
 
@@ -105,12 +106,29 @@ class Asked:
             raise BadRequest("The body is no object. Send one JSON object.")
         return self.request.data
 
+    def objects_in(self, name: str) -> list[Mapping[str, Any]]:
+        """Give the objects of an array in the body of a search; none where it is left out or null.
+
+        Raises:
+            BadRequest: it is no array of objects, or one of very many.
+        """
+        some = self.body_object().get(name)
+        if some is None:
+            return []
+        if not isinstance(some, list) or not all(isinstance(one, Mapping) for one in some):
+            raise BadRequest(f"{name} is an array of objects here. Send it so.")
+        if len(some) > MOST_OBJECTS:
+            raise BadRequest(f"{name} has {len(some):,} objects; {MOST_OBJECTS} are the most. Send them in parts.")
+        return some
+
     def body_map(self) -> dict[str, Mapping[str, Any]]:
         """Give the body where it must be a map of DbId and object.
 
         Raises:
             BadRequest: it is something else.
         """
+        if isinstance(self.request.data, list):
+            raise BadRequest("The body is an array. Send a map of DbId and object here, also for one.")
         body = self.body_object()
         for key, one in body.items():
             if not isinstance(one, Mapping):
@@ -158,9 +176,11 @@ def read_search(asked: Asked, filters: Collection[str], singles: Collection[str]
 
 
 def plural_of(name: str) -> str:
-    """Write a filter's name as a search has it: germplasmDbIds, instituteAddresses, but genus and species."""
+    """Write a filter's name as a search has it: germplasmDbIds, instituteAddresses, traitEntities, but genus."""
     if name.endswith("ss"):
         return f"{name}es"
+    if name.endswith("y"):
+        return f"{name[:-1]}ies"
     return name if name.endswith("s") else f"{name}s"
 
 

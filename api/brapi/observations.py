@@ -1,5 +1,6 @@
 """Field notes of plots and samples as observations, and behind them what lay in the dishes of graded portions."""
 
+import re
 from collections.abc import Callable, Mapping, Sequence
 from datetime import UTC, datetime
 from typing import Any
@@ -12,11 +13,23 @@ from api.brapi.core import station_location_id
 from api.brapi.errors import BadRequest
 from api.brapi.filters import CROP_AND_PROGRAM, Narrow, by_told
 from api.brapi.outside import OURS, Names, names_of
-from api.brapi.studies import grading_study_id, study_id
+from api.brapi.studies import grading_study_id, puis_of, studies_called, study_id, variable_ids
 from api.brapi.things import Things
 from api.brapi.told import extra, instant, references
 from api.brapi.two_parts import NOTHING, Condition, TwoParts, both
-from api.brapi.units import PLOT, SAMPLE, level_is, never, plots_of, samples_of_studies, site_in, years_in
+from api.brapi.units import (
+    PLOT,
+    SAMPLE,
+    level_is,
+    levels_by,
+    line_called,
+    never,
+    plots_of,
+    samples_of_studies,
+    site_called,
+    site_in,
+    wholes_in,
+)
 from api.brapi.variables import DISH, MOISTURE, PIECES, PORTION, dbid_of
 from api.models import ForeignName
 from grading.models import Portion, Sample
@@ -25,6 +38,9 @@ from grading.queries.finding import standing_portions, standing_samples
 from inventory.models import FieldNote, Station
 from inventory.queries.notes import standing_notes
 from inventory.queries.variables import variables_by_id
+
+# In an address a plus stands for a space, so that +01:00 of a careless sender arrives as " 01:00".
+_PLUS_AS_SPACE = re.compile(r"(T\S+) (\d\d:?\d\d)$")
 
 
 def observed(asked: Asked) -> TwoParts:
@@ -131,10 +147,41 @@ def _unit(values: list[str], asked: Asked) -> Q:
     return Q(plot__uid__in=uuids(values)) | Q(sample__in=samples.values("number"))
 
 
-def _study(values: list[str], asked: Asked) -> Q:
+def _study(values: list[str], asked: Asked, key: str = "studyDbId") -> Q:
     samples = standing_samples(asked.station).annotate(drawn=ExtractYear("operation__at", tzinfo=UTC))
-    graded = samples.filter(samples_of_studies(values, asked)).values("number")
-    return plots_of(values, asked, before="plot__") | Q(sample__in=graded)
+    graded = samples.filter(samples_of_studies(values, asked, key)).values("number")
+    return plots_of(values, asked, key, "plot__") | Q(sample__in=graded)
+
+
+def _study_named(rows: Any, values: Sequence[str], asked: Asked) -> list[Any]:
+    ids = {study["studyDbId"] for study in studies_called(values, asked, "studyName")}
+    return [row for row in rows if row["studyDbId"] in ids]
+
+
+def _related(values: list[str], asked: Asked) -> Q:
+    return _study(values, asked) | Q(plot__rep__in=wholes_in(values))
+
+
+def _related_kind(values: list[str], _asked: Asked) -> Q:
+    kinds = {one.casefold() for one in values}
+    return Q() if "study" in kinds else Q(plot__rep__isnull=False) if "rep" in kinds else NOTHING
+
+
+def _placed(values: list[str], asked: Asked) -> Q:
+    is_here = asked.station.name.casefold() in {one.casefold() for one in values}
+    return site_called(values, asked, "plot__site") | (Q(plot__isnull=True) if is_here else NOTHING)
+
+
+def _at_station(rows: Any, values: Sequence[str], asked: Asked) -> list[Any]:
+    return list(rows) if asked.station.name.casefold() in {one.casefold() for one in values} else []
+
+
+def _variable_called(values: list[str], _asked: Asked) -> Q:
+    return Q(variable__in=variable_ids(values, lambda variable: variable.names))
+
+
+def _variable_pui(values: list[str], _asked: Asked) -> Q:
+    return Q(variable__in=variable_ids(values, puis_of))
 
 
 def _location(values: list[str], asked: Asked) -> Q:
@@ -143,7 +190,7 @@ def _location(values: list[str], asked: Asked) -> Q:
 
 
 def _season_of(values: list[str], _asked: Asked) -> Q:
-    years = years_in(values)
+    years = wholes_in(values)
     return Q(plot__season__in=years) | Q(plot__isnull=True, drawn__in=years)
 
 
@@ -169,6 +216,7 @@ def moment_sent(name: str, text: str) -> datetime:
     Raises:
         BadRequest: it is none, or has no zone.
     """
+    text = _PLUS_AS_SPACE.sub(r"\1+\2", text)
     try:
         moment = datetime.fromisoformat(text)
     except ValueError:
@@ -215,12 +263,20 @@ FILTERS: Mapping[str, Narrow] = {
     "studyDbId": both(_study, by_told("studyDbId")),
     "trialDbId": both(lambda v, a: plots_of(v, a, "trialDbId", "plot__"), _nothing),
     "germplasmDbId": both(lambda v, _a: Q(plot__line__uid__in=uuids(v)), _nothing),
+    "trialName": both(lambda v, a: plots_of(v, a, "trialName", "plot__"), _nothing),
+    "studyName": both(lambda v, a: _study(v, a, "studyName"), _study_named),
+    "germplasmName": both(lambda v, a: line_called(v, a, "plot__line"), _nothing),
+    "locationName": both(_placed, _at_station),
+    "observationVariableName": both(_variable_called, by_told("observationVariableName")),
+    "observationVariablePUI": both(_variable_pui, _nothing),
     "observationUnitLevelName": both(_level, by_told("_level")),
     "observationUnitLevelOrder": _if(_one),
     "observationUnitLevelCode": both(_code, by_told("observationUnitName")),
-    "observationUnitLevelRelationshipName": _if(lambda values: "study" in [one.casefold() for one in values]),
+    "observationUnitLevelRelationshipName": both(
+        _related_kind, lambda rows, values, _a: rows if "study" in [one.casefold() for one in values] else []
+    ),
     "observationUnitLevelRelationshipOrder": _if(lambda values: "0" in values),
-    "observationUnitLevelRelationshipCode": both(_study, by_told("studyDbId")),
+    "observationUnitLevelRelationshipCode": both(_related, by_told("studyDbId")),
     "observationUnitLevelRelationshipDbId": both(never, _nothing),
     "externalReferenceId": both(_called("name"), _nothing),
     "externalReferenceID": both(_called("name"), _nothing),
@@ -245,5 +301,5 @@ def observations(**writes: Any) -> Things:
     """Give the list of observations with what is written there."""
     return Things(
         "observations", "observation", "observationDbId", observed, tell_observations, FILTERS, singles=SINGLES,
-        has_search=True, **writes,
+        objects=levels_by(FILTERS), has_search=True, **writes,
     )  # fmt: skip

@@ -91,6 +91,10 @@ class Call(APIView):
         """Change."""
         return self._answer(self.route.put, request, ids)
 
+    def options(self, request: Any, *args: Any, **kwargs: Any) -> HttpResponseBase:  # noqa: ARG002 - the framework's signature
+        """Name the methods in the header Allow, as every answer does, and nothing else."""
+        return HttpResponse(status=HTTPStatus.OK)
+
     def get_exception_handler(self) -> Callable[..., Response]:
         """Word errors as this standard does, not as our own API does."""
         return answer_with_text
@@ -114,6 +118,8 @@ class Nothing(APIView):
         where = "GET /brapi/v2/serverinfo lists what there is."
         if rest.endswith("/"):
             where = f"Addresses have no slash at their end: /brapi/v2/{rest.rstrip('/')}"
+        elif rest.startswith("search/"):
+            where = "Searches answer at once; send the body again by POST with the page that is wanted."
         return as_text(HTTPStatus.NOT_FOUND, f"There is nothing at {request.path[:200]}. {where}")
 
     post = put = patch = delete = get

@@ -54,6 +54,12 @@ def studies_of(station: Station) -> list[dict[str, Any]]:
     return [{**study, "observationVariableDbIds": noted.get(study["studyDbId"])} for study in studies]
 
 
+def studies_called(values: Collection[str], asked: Asked, key: str) -> list[dict[str, Any]]:
+    """Give the studies that say one of these values under a name, such as studyDbId or trialName (5 queries)."""
+    wanted = {value.casefold() for value in values}
+    return [study for study in studies_of(asked.station) if str(study.get(key) or "").casefold() in wanted]
+
+
 def _noted_of_plots(station: Station) -> dict[str, list[str]]:
     """Say which variables were noted in each study of plots."""
     found: dict[str, list[str]] = {}
@@ -226,14 +232,19 @@ def _with_variables(named: Callable[[Variable], Collection[str]]) -> Narrow:
     """Keep studies in which a variable was noted that goes by one of the values."""
 
     def narrow(rows: Rows, values: Sequence[str], _asked: Asked) -> Rows:
-        wanted = {value.casefold() for value in values}
-        ids = {one.id for one in shipped_variables() if wanted & {name.casefold() for name in named(one)}}
+        ids = variable_ids(values, named)
         return [row for row in rows if ids & set(row["observationVariableDbIds"] or ())]
 
     return narrow
 
 
-def _pui(variable: Variable) -> tuple[str, ...]:
+def variable_ids(values: Sequence[str], named: Callable[[Variable], Collection[str]]) -> set[str]:
+    """Give the ids of variables that can be noted and go by one of the values."""
+    wanted = {value.casefold() for value in values}
+    return {one.id for one in shipped_variables() if wanted & {name.casefold() for name in named(one)}}
+
+
+def puis_of(variable: Variable) -> tuple[str, ...]:
     """Write the address of a variable of the crop ontology; one of our own has none."""
     return (f"{_ONTOLOGY}{variable.id.replace(':', '_')}",) if variable.id.startswith("CO_") else ()
 
@@ -282,7 +293,7 @@ THINGS = (
             "germplasmName": _with_line_named, "studyPUI": nowhere,
             "observationVariableDbId": by_told("observationVariableDbIds"),
             "observationVariableName": _with_variables(lambda variable: variable.names),
-            "observationVariablePUI": _with_variables(_pui),
+            "observationVariablePUI": _with_variables(puis_of),
         },
         singles={"active": _active}, flags=("sortBy", "sortOrder"), has_search=True,
     ),

@@ -2,6 +2,7 @@
 
 import csv
 import io
+import re
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
@@ -14,6 +15,8 @@ from api.brapi.units import FILTERS as UNIT_FILTERS
 from api.brapi.units import plots_and_samples, tell_units
 
 CSV, TSV = "text/csv", "text/tsv"
+# The standard writes text/tsv; what is registered for such text is the longer name.
+_FORMS = {JSON: JSON, "*/*": JSON, CSV: CSV, TSV: TSV, "text/tab-separated-values": TSV}
 _HEADS = ("studyDbId", "studyName", "germplasmDbId", "germplasmName", "observationUnitDbId", "observationUnitName")
 _WITH_TIME = (*_HEADS, "observationTimeStamp")
 _NARROWS = {**FILTERS, **SINGLES, "observationLevel": FILTERS["observationUnitLevelName"]}  # the last is an older name
@@ -78,9 +81,8 @@ def _names(rows: Iterable[Mapping[str, Any]]) -> dict[str, str]:
 
 def _answer(table: Table, asked: Asked, name: str) -> Table | HttpResponse:
     """Answer as Accept asks: CSV and TSV bear the variables' ids in their first line and names in their second."""
-    accepts = asked.request.headers.get("Accept", "")
-    kind = next((kind for kind in (CSV, TSV) if kind in accepts), "")
-    if not kind or JSON in accepts:
+    kind = _wanted(asked.request.headers.get("Accept", ""))
+    if kind == JSON:
         return table
     text = io.StringIO()
     writer = csv.writer(text, delimiter="," if kind == CSV else "\t", lineterminator="\r\n")
@@ -91,6 +93,25 @@ def _answer(table: Table, asked: Asked, name: str) -> Table | HttpResponse:
     answer = HttpResponse(text.getvalue(), content_type=f"{kind}; charset=utf-8")
     answer["Content-Disposition"] = f'attachment; filename="{name}.{kind.rpartition("/")[2]}"'
     return answer
+
+
+def _wanted(accepts: str) -> str:
+    """Choose the form that is wanted most; of those wanted alike the first of ours, JSON before text.
+
+    Source: RFC 9110, HTTP Semantics, 2022, 12.5.1: each form with its weight, 1 where none is given.
+    """
+    wanted: dict[str, float] = {}
+    for part in accepts.split(","):
+        name, *more = (one.strip().casefold() for one in part.split(";"))
+        weights = [one[2:] for one in more if one.startswith("q=")]
+        if kind := _FORMS.get(name):
+            wanted[kind] = max(wanted.get(kind, 0.0), _weight(weights[0]) if weights else 1.0)
+    best = max((JSON, CSV, TSV), key=lambda kind: wanted.get(kind, 0.0))
+    return best if wanted.get(best) else JSON
+
+
+def _weight(text: str) -> float:
+    return float(text) if re.fullmatch(r"[01](\.\d{0,3})?", text) else 0.0
 
 
 def _plain(cell: str) -> str:

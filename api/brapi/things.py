@@ -11,6 +11,7 @@ from api.brapi.filters import Narrow
 from api.brapi.routes import Route
 
 Told = Mapping[str, Any]
+Fitting = Callable[[Rows, Sequence[Told], Asked], Rows]  # keeps what fits one of some objects
 
 
 @dataclass(frozen=True)
@@ -25,6 +26,7 @@ class Things:
         tell: a page of rows to what is told of them, all at once, so that questions do not grow with rows.
         filters: parameter -> what it keeps; a search takes them in the plural.
         singles: filters that a search takes under the same name, one value each.
+        objects: filters that only a search has, and takes as an array of objects, of which one must fit.
         flags: parameters that narrow nothing: `rows` or `tell` read them.
         has_one: there is an address for one of it.
         has_search: it can be searched.
@@ -41,6 +43,7 @@ class Things:
     tell: Callable[[Sequence[Any], Asked], Sequence[Told]]
     filters: Mapping[str, Narrow]
     singles: Mapping[str, Narrow] = field(default_factory=dict)
+    objects: Mapping[str, Fitting] = field(default_factory=dict)
     flags: tuple[str, ...] = ()
     has_one: bool = True
     has_search: bool = False
@@ -82,11 +85,15 @@ class Things:
         return self._page(asked)
 
     def _search(self, asked: Asked) -> Page:
-        read_search(asked, tuple(self.filters), (*self.singles, *self.flags))
-        return self._page(asked)
-
-    def _page(self, asked: Asked) -> Page:
+        read_search(asked, tuple(self.filters), (*self.singles, *self.flags, *self.objects))
         rows = self.rows(asked)
+        for name, narrow in self.objects.items():
+            if some := asked.objects_in(name):
+                rows = narrow(rows, some, asked)
+        return self._page(asked, rows)
+
+    def _page(self, asked: Asked, rows: Rows | None = None) -> Page:
+        rows = self.rows(asked) if rows is None else rows
         for name, narrow in {**self.filters, **self.singles}.items():
             if name in asked.words:
                 rows = narrow(rows, asked.words[name], asked)

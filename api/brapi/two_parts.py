@@ -1,6 +1,8 @@
 """A list of which the first rows come from one place and the last from another, paged as one."""
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from functools import reduce
+from operator import or_
 from typing import Any, cast, overload
 
 from django.db.models import Q, QuerySet
@@ -8,6 +10,7 @@ from django.db.models import Q, QuerySet
 from api.brapi.asked import Asked
 from api.brapi.envelope import Rows
 from api.brapi.filters import Narrow, keepable
+from api.brapi.things import Fitting
 
 Condition = Callable[[list[str], Asked], Q]
 Kept = Callable[[Rows, Sequence[str], Asked], Rows]
@@ -55,6 +58,36 @@ class TwoParts(Sequence[Any]):
             return rows
         last = self.last.order_by("pk") if isinstance(self.last, QuerySet) else self.last
         return [*rows, *last[max(start - there, 0) : end - there]]
+
+
+def fitting_one(names: Mapping[str, Narrow]) -> Fitting:
+    """Keep what fits one of some objects: in all of its names that are read, by the filter of each.
+
+    Args:
+        names: of an object's field -> the filter that its value is held against.
+    """
+
+    def narrow(rows: Rows, objects: Sequence[Mapping[str, Any]], asked: Asked) -> Rows:
+        parts = [_fitted(rows, one, names, asked) for one in objects]
+        fits = reduce(or_, (Q(pk__in=part.first.order_by().values("pk")) for part in parts))
+        first, last = cast("TwoParts", rows).first, cast("TwoParts", rows).last
+        if isinstance(last, QuerySet):
+            queries = [cast("QuerySet[Any]", part.last) for part in parts]
+            behind = reduce(or_, (Q(pk__in=query.order_by().values("pk")) for query in queries))
+            return TwoParts(first.filter(fits), last.filter(behind))
+        kept = {id(row) for part in parts for row in part.last}
+        return TwoParts(first.filter(fits), [row for row in last if id(row) in kept])
+
+    return narrow
+
+
+def _fitted(rows: Rows, sent: Mapping[str, Any], names: Mapping[str, Narrow], asked: Asked) -> "TwoParts":
+    for name, narrow in names.items():
+        if sent.get(name) is not None:
+            rows = narrow(rows, [str(sent[name])], asked)
+    if not isinstance(rows, TwoParts):
+        raise TypeError("this narrows a list of two parts")
+    return rows
 
 
 def both(first: Condition, last: Condition | Narrow) -> Narrow:

@@ -7,20 +7,21 @@ from typing import Any
 from uuid import UUID
 
 from django.db.models import F, Q
-from django.db.models.functions import ExtractYear
+from django.db.models.functions import ExtractYear, Lower
 
 from api.brapi.asked import Asked, uuids
 from api.brapi.core import site_id, station_location_id
 from api.brapi.filters import CROP_AND_PROGRAM, Narrow, program_id
 from api.brapi.outside import OURS, Names, names_of
-from api.brapi.studies import GRADING, grading_study_id, studies_of, study_id, trial_id
+from api.brapi.studies import GRADING, grading_study_id, studies_called, studies_of, study_id, trial_id
+from api.brapi.things import Fitting
 from api.brapi.told import CROP, extra, references
-from api.brapi.two_parts import NOTHING, TwoParts, both
+from api.brapi.two_parts import NOTHING, TwoParts, both, fitting_one
 from api.models import ForeignName
 from grading.models import Sample
 from grading.queries.blind import hidden_from
 from grading.queries.finding import standing_samples
-from inventory.models import Link, Lot, Plot
+from inventory.models import Line, Link, Lot, Plot
 from inventory.queries.uses import in_parts
 from inventory.rules.nodes import NodeKind, key_of, kind_of, node
 
@@ -140,30 +141,24 @@ def _sample(sample: Any, asked: Asked) -> dict[str, Any]:
 
 
 def plots_of(values: list[str], asked: Asked, key: str = "studyDbId", before: str = "") -> Q:
-    """Keep plots of studies or trials, by their DbIds.
+    """Keep plots of studies or trials, by their DbIds or names.
 
     Args:
-        key: of which the DbIds are: studyDbId or trialDbId.
+        key: what the values are: studyDbId, trialDbId, or the name of either.
         before: where the plot is, from the rows that are narrowed: "plot__".
     """
     found = NOTHING
-    for study in studies_of(asked.station):
-        if "_key" in study and study.get(key) in values:
+    for study in studies_called(values, asked, key):
+        if "_key" in study:
             trial, site, season = study["_key"]
             found |= Q(**{f"{before}trial": trial, f"{before}site": site, f"{before}season": season})
     return found
 
 
-def samples_of_studies(values: list[str], asked: Asked, drawn: str = "drawn") -> Q:
+def samples_of_studies(values: list[str], asked: Asked, key: str = "studyDbId") -> Q:
     """Keep samples of studies by the year in which they were drawn."""
-    years = {study["seasons"][0] for study in studies_of(asked.station)
-             if study["studyDbId"] in values and study["studyType"] == GRADING}  # fmt: skip
-    return Q(**{f"{drawn}__in": [int(year) for year in years]})
-
-
-def years_in(values: list[str]) -> list[int]:
-    """Read seasons; what is none names nothing."""
-    return [int(one) for one in values if one.isascii() and one.isdigit() and len(one) < 6]
+    called = studies_called(values, asked, key)
+    return Q(drawn__in=[int(study["seasons"][0]) for study in called if study["studyType"] == GRADING])
 
 
 def level_is(name: str) -> Any:
@@ -175,6 +170,38 @@ def site_in(values: list[str], asked: Asked, site: str = "site") -> Q:
     """Keep what stands at sites, by their DbIds."""
     keys = asked.station.site_set.values_list("pk", flat=True)
     return Q(**{f"{site}__in": [key for key in keys if site_id(asked.station, key) in values]})
+
+
+def site_called(values: list[str], asked: Asked, site: str = "site") -> Q:
+    """Keep what stands at sites, by their names, or by the code of one that has no name."""
+    wanted = {one.casefold() for one in values}
+    rows = asked.station.site_set.values_list("pk", "name", "code")
+    return Q(**{f"{site}__in": [key for key, name, code in rows if (name or code).casefold() in wanted]})
+
+
+def line_called(values: list[str], asked: Asked, line: str = "line") -> Q:
+    """Keep what was sown with lines, by their names."""
+    named = Line.objects.filter(station=asked.station).alias(low=Lower("name"))
+    lines = named.filter(Q(name__in=values) | Q(low__in=[value.lower() for value in values]))
+    return Q(**{f"{line}__in": lines.values("pk")})
+
+
+def wholes_in(values: list[str]) -> list[int]:
+    """Read whole numbers; what is none names nothing."""
+    return [int(one) for one in values if one.isascii() and one.isdigit() and len(one) < 6]
+
+
+def _placed(values: list[str], asked: Asked) -> Q:
+    return Q() if asked.station.name.casefold() in {one.casefold() for one in values} else NOTHING
+
+
+def _related(values: list[str], asked: Asked) -> Q:
+    return plots_of(values, asked) | Q(rep__in=wholes_in(values))
+
+
+def _related_kind(values: list[str], _asked: Asked) -> Q:
+    kinds = {one.casefold() for one in values}
+    return Q() if "study" in kinds else Q(rep__isnull=False) if "rep" in kinds else NOTHING
 
 
 def _named(part: str, column: str) -> Any:
@@ -209,20 +236,39 @@ FILTERS: Mapping[str, Narrow] = {
     "observationUnitDbId": both(lambda v, _a: Q(uid__in=uuids(v)), lambda v, _a: Q(operation__uid__in=uuids(v))),
     "observationUnitName": both(_code("code"), _code("number")),
     "germplasmDbId": both(lambda v, _a: Q(line__uid__in=uuids(v)), never),
+    "germplasmName": both(line_called, never),
     "studyDbId": both(plots_of, samples_of_studies),
+    "studyName": both(lambda v, a: plots_of(v, a, "studyName"), lambda v, a: samples_of_studies(v, a, "studyName")),
+    "trialName": both(lambda v, a: plots_of(v, a, "trialName"), never),
+    "locationName": both(site_called, _placed),
     "trialDbId": both(lambda v, a: plots_of(v, a, "trialDbId"), never),
     "locationDbId": both(site_in, lambda v, a: Q() if station_location_id(a.station) in v else NOTHING),
-    "seasonDbId": both(lambda v, _a: Q(season__in=years_in(v)), lambda v, _a: Q(drawn__in=years_in(v))),
+    "seasonDbId": both(lambda v, _a: Q(season__in=wholes_in(v)), lambda v, _a: Q(drawn__in=wholes_in(v))),
     "observationUnitLevelName": both(level_is(PLOT), level_is(SAMPLE)),
     "observationUnitLevelOrder": both(_order, _order),
     "observationUnitLevelCode": both(lambda v, _a: Q(code__in=v), lambda v, _a: Q(number__in=v)),
-    "observationUnitLevelRelationshipName": both(level_is("study"), level_is("study")),
+    "observationUnitLevelRelationshipName": both(_related_kind, level_is("study")),
     "observationUnitLevelRelationshipOrder": both(
         lambda v, _a: Q() if "0" in v else NOTHING, lambda v, _a: Q() if "0" in v else NOTHING
     ),
-    "observationUnitLevelRelationshipCode": both(plots_of, samples_of_studies),
+    "observationUnitLevelRelationshipCode": both(_related, samples_of_studies),
     "observationUnitLevelRelationshipDbId": both(never, never),
     "externalReferenceId": _BY_NAME,
     "externalReferenceID": _BY_NAME,
     "externalReferenceSource": _BY_SOURCE,
 }
+
+
+def levels_by(filters: Mapping[str, Narrow]) -> dict[str, Fitting]:
+    """Give the filters by level that a search takes as arrays of objects, made of those that a list takes one by one.
+
+    Args:
+        filters: of units or of observations, under the names that a list has for them.
+    """
+    level, above = "observationUnitLevel", "observationUnitLevelRelationship"
+    names = {f"level{what}": filters[f"{level}{what}"] for what in ("Name", "Order", "Code")}
+    related = {f"level{what}": filters[f"{above}{what}"] for what in ("Name", "Order", "Code")}
+    return {
+        "observationLevels": fitting_one(names),
+        "observationLevelRelationships": fitting_one({**related, "observationUnitDbId": filters[f"{above}DbId"]}),
+    }

@@ -4,10 +4,10 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from api.brapi.asked import Asked, read_query
-from api.brapi.envelope import Page, page_of
-from api.brapi.filters import CROP_AND_PROGRAM, NO_REFERENCES, by_told, nowhere
+from api.brapi.envelope import Page, Rows, page_of
+from api.brapi.filters import CROP_AND_PROGRAM, NO_REFERENCES, Narrow, by_told, nowhere
 from api.brapi.routes import Route
-from api.brapi.studies import STUDY_TYPES
+from api.brapi.studies import STUDY_TYPES, studies_called
 from api.brapi.things import Things
 from api.brapi.told import CROP, extra
 from grading.queries.finding import standing_portions
@@ -156,6 +156,19 @@ def _of_part(kind: str, path: str) -> Things:
     return Things(path, kind, key, _parts(kind), bare, filters)
 
 
+def _noted_in(key: str) -> Narrow:
+    """Keep variables that were noted in studies which say one of the values under a name."""
+
+    def narrow(rows: Rows, values: Sequence[str], asked: Asked) -> Rows:
+        told = studies_called(values, asked, key)
+        ids = {dbid_of(one) for study in told for one in study["observationVariableDbIds"] or ()}
+        return [row for row in rows if row["observationVariableDbId"] in ids]
+
+    return narrow
+
+
+# A trait is told whole here, not as an attribute of an entity.
+_OF_NO_TRAIT = dict.fromkeys(("traitAttribute", "traitAttributePUI", "traitEntity", "traitEntityPUI"), nowhere)
 VARIABLES = Things(
     "variables", "variable", "observationVariableDbId", _rows, bare,
     {
@@ -165,7 +178,8 @@ VARIABLES = Things(
         **{f"{kind}{what}": by_told(f"_{kind}{what}") for kind in ("trait", "method", "scale")
            for what in ("DbId", "Name", "PUI")},
         "traitClass": by_told("_traitClass"), "ontologyDbId": by_told("_ontologyDbId"),
-        "trialDbId": nowhere, "studyDbId": nowhere,
+        "dataType": by_told("_dataType"), **_OF_NO_TRAIT,
+        **{name: _noted_in(name) for name in ("studyDbId", "studyName", "trialDbId", "trialName")},
     },
     has_search=True,
 )  # fmt: skip

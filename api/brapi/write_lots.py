@@ -25,6 +25,7 @@ from inventory.actions.splitting import Piece, Split, split
 from inventory.actions.writing_off import WriteOff, write_off
 from inventory.models import Cross, Line, Lot, Place, Plot, Stock
 from inventory.rules.mass import kg_text, read_mass
+from inventory.rules.reading import listed
 
 Sent = Mapping[str, Any]
 Do = Callable[[str], Booked]  # under a key
@@ -231,6 +232,8 @@ def _move(lot: Lot, words: Words, told: Mapping[str, str], common: dict[str, Any
 
 
 def _split(lot: Lot, words: Words, told: Mapping[str, str], common: dict[str, Any], _asked: Asked) -> Do:
+    if not told.get("toPlace"):
+        raise BadRequest(f"Say where the new lot split from {lot.number} lies, as toPlace in additionalInfo.")
     piece = Piece(mass=words["amount"], place=told.get("toPlace", ""))
     asked = Split(
         lot=lot.number, pieces=(piece,), unit=words["unit"], place=told.get("fromPlace", ""), at=words["at"]
@@ -239,6 +242,9 @@ def _split(lot: Lot, words: Words, told: Mapping[str, str], common: dict[str, An
 
 
 def _ship(lot: Lot, words: Words, told: Mapping[str, str], common: dict[str, Any], _asked: Asked) -> Do:
+    missing = [name for name in ("shipment", "recipient") if not told.get(name)]
+    if missing:
+        raise BadRequest(f"{lot.number} is shipped without {listed(missing, 'and')}. Send that in additionalInfo.")
     item = Item(lot=lot.number, mass=words["amount"], place=told.get("fromPlace", ""))
     asked = Shipping(
         code=told.get("shipment", ""), recipient=told.get("recipient", ""), items=(item,), unit=words["unit"],
@@ -249,6 +255,10 @@ def _ship(lot: Lot, words: Words, told: Mapping[str, str], common: dict[str, Any
 
 def _sow(lot: Lot, words: Words, told: Told, common: dict[str, Any], asked: Asked) -> Do:
     plots = _plots([one.strip() for one in told.get("observationUnitDbIds", "").split(",") if one.strip()], asked)
+    if not plots:
+        raise BadRequest(
+            f"{lot.number} is sown without a plot. Send observationUnitDbIds in additionalInfo, with commas between."
+        )
     sowing = Sowing(
         lot=lot.number, plots=plots, mass=words["amount"], unit=words["unit"], place=told.get("fromPlace", ""),
         at=words["at"],

@@ -59,6 +59,29 @@ def schema_of(path: str, method: str) -> Draft202012Validator | None:
     return Draft202012Validator(json.loads(file.read_text(encoding="utf-8"))) if file.exists() else None
 
 
+def search_fields(path: str) -> dict[str, Any]:
+    """Give what the standard's body of a search may hold, each with a value of its kind."""
+    file = SCHEMAS / f"search_{path}.post.request.json"
+    return {name: _one_of(schema) for name, schema in _fields(json.loads(file.read_text(encoding="utf-8"))).items()}
+
+
+def _fields(schema: dict[str, Any]) -> dict[str, Any]:
+    found = dict(schema.get("properties", {}))
+    for part in schema.get("allOf", ()):
+        found |= _fields(part)
+    return found
+
+
+def _one_of(schema: dict[str, Any]) -> Any:
+    kind = schema.get("type")
+    if kind == "array":
+        return [_one_of(schema["items"])]
+    if kind == "object" or "allOf" in schema:
+        return {name: _one_of(one) for name, one in _fields(schema).items()}
+    known: dict[Any, Any] = {"boolean": True, "integer": 1, "number": 1}
+    return known.get(kind, schema.get("enum", ["2024-01-01T00:00:00Z"])[0])
+
+
 def faults_of(path: str, method: str, answer: Any) -> list[str]:
     """Say what the standard's schema has against an answer; nothing where there is no schema at hand."""
     schema = schema_of(path, method)

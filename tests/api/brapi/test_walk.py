@@ -3,6 +3,7 @@
 import json
 import re
 from collections.abc import Iterator
+from itertools import product
 from typing import Any
 
 import pytest
@@ -10,11 +11,11 @@ from django.contrib.auth.models import User
 from django.test import TestCase
 
 from api.brapi.studies import STUDY_TYPES
-from api.brapi.urls import ROUTES
+from api.brapi.urls import ROUTES, THINGS
 from api.tokens import make_token
 from fixtures_demo.telling import build
 from inventory.queries.variables import variables_by_id
-from tests.api.brapi.asking import ADDRESSES, SCHEMAS, Client, faults_of, schema_of, wrongs_in
+from tests.api.brapi.asking import ADDRESSES, SCHEMAS, Client, faults_of, schema_of, search_fields, wrongs_in
 from tests.make import NOW
 
 _OF_EACH = 3
@@ -153,6 +154,70 @@ class TestWalk(TestCase):
         if answer.status_code == 400 or answer["Content-Type"] != "application/json":
             return False
         return any("is not read" in status["message"] for status in answer.json()["metadata"]["status"])
+
+    @pytest.mark.outside("BrAPI 2.1 bodies of searches at commit 0c30597, 2024-09-11, MIT licence")
+    def test_a_search_reads_all_that_its_body_may_hold(self) -> None:
+        if not SCHEMAS.exists():
+            pytest.skip("the standard's schemas are not beside the project, so no search is held against them")
+        unread = set()
+        searched = [route.path.removeprefix("search/") for route in ROUTES if route.path.startswith("search/")]
+        for path in searched:
+            for name, value in search_fields(path).items():
+                status = self.client_of_records.post(f"search/{path}", {name: value})["metadata"]["status"]
+                unread |= {(path, name) for one in status if "is not read" in one["message"]}
+        assert len(searched) >= 10
+        # Nothing here has a height above the sea or a point on the earth.
+        assert unread == {("locations", name) for name in ("altitudeMin", "altitudeMax", "coordinates")}
+
+    def test_each_list_told_page_by_page_holds_each_row_once(self) -> None:
+        for things in THINGS:
+            whole = self.client_of_records.rows(things.path)
+            size, paged = max(1, -(-len(whole) // 3)), []
+            for page in range(4):
+                paged += self.client_of_records.rows(f"{things.path}?pageSize={size}&page={page}")
+            assert paged == whole, things.path
+            assert len({row[things.key] for row in whole}) == len(whole), things.path
+
+    def test_a_search_by_level_finds_what_is_told_of_that_level(self) -> None:
+        who = self.client_of_records
+        units = who.rows("observationunits")
+        for name in ("plot", "sample"):
+            found = who.post("search/observationunits", {"observationLevels": [{"levelName": name, "levelOrder": 1}]})
+            wanted = [u for u in units if u["observationUnitPosition"]["observationLevel"]["levelName"] == name]
+            assert found["result"]["data"] == wanted and wanted
+        both = who.post(
+            "search/observationunits", {"observationLevels": [{"levelName": "plot"}, {"levelName": "sample"}]}
+        )
+        assert both["result"]["data"] == units
+        second = [{"levelName": "rep", "levelCode": "2"}]
+        found = who.post("search/observationunits", {"observationLevelRelationships": second})["result"]["data"]
+        assert found == [u for u in units if second[0] in u["observationUnitPosition"]["observationLevelRelationships"]]
+        assert found
+        study = next(one for one in who.rows("studies") if one["studyType"] == "Grading")
+        above = {"observationLevelRelationships": [{"levelName": "study", "levelCode": study["studyDbId"]}]}
+        seen = who.post("search/observations", {**above, "observationLevels": [{"levelName": "sample"}]})
+        rows = [row for row in who.rows("observations") if row["studyDbId"] == study["studyDbId"]]
+        assert seen["result"]["data"] == rows and rows
+        who.post("search/observations", {"observationLevels": {"levelName": "plot"}}, 400)
+        who.post("search/observations", {"observationLevels": [{"levelName": "plot"}] * 21}, 400)
+
+    def test_names_find_what_ids_find(self) -> None:
+        who = self.client_of_records
+        study = next(one for one in who.rows("studies") if one.get("observationVariableDbIds"))
+        unit = who.rows(f"observationunits?studyDbId={study['studyDbId']}&pageSize=1")[0]
+        for path in ("observationunits", "observations", "variables"):
+            by_id = who.rows(f"{path}?studyDbId={study['studyDbId']}")
+            assert who.post(f"search/{path}", {"studyNames": [study["studyName"].upper()]})["result"]["data"] == by_id
+            assert by_id
+        for path, kind in product(("observationunits", "observations"), ("germplasm", "location", "trial")):
+            by_id = who.rows(f"{path}?{kind}DbId={unit[f'{kind}DbId']}")
+            assert who.post(f"search/{path}", {f"{kind}Names": [unit[f"{kind}Name"]]})["result"]["data"] == by_id, kind
+            assert by_id
+        seen = who.rows("observations")[0]
+        for name in ("observationVariableDbId", "observationVariableName"):
+            units = {row["observationUnitDbId"] for row in who.rows("observations") if row[name] == seen[name]}
+            found = who.post("search/observationunits", {f"{name}s": [seen[name]]})["result"]["data"]
+            assert {row["observationUnitDbId"] for row in found} == units
 
     @pytest.mark.outside("BrAPI 2.1 JSON schemas at commit 0c30597, 2024-09-11, MIT licence")
     def test_every_answer_is_as_the_standards_schema_has_it(self) -> None:
