@@ -91,9 +91,9 @@ class Call(APIView):
         """Change."""
         return self._answer(self.route.put, request, ids)
 
-    def options(self, request: Any, *args: Any, **kwargs: Any) -> HttpResponseBase:  # noqa: ARG002 - the framework's signature
+    def options(self, request: Any, *args: Any, **kwargs: Any) -> Response:  # noqa: ARG002 - the framework's signature
         """Name the methods in the header Allow, as every answer does, and nothing else."""
-        return HttpResponse(status=HTTPStatus.OK)
+        return Response()
 
     def get_exception_handler(self) -> Callable[..., Response]:
         """Word errors as this standard does, not as our own API does."""
