@@ -2,10 +2,11 @@
 
 from django.contrib.auth.models import User
 
-from api.models import Delivery, Device, Job, Reading, Webhook
+from api.models import Device, Job, Reading
 from api.readings.parsing import with_newest
 from api.v1.columns import Column, Kind
 from api.v1.shelf import Rows, Shelf
+from api.webhooks.finding import deliveries_seen, webhooks_seen
 from inventory.models import Station
 
 
@@ -61,7 +62,7 @@ PROGRAM_SHELVES = (
         Column("failing_since", "failing_since", Kind.INSTANT, "it has taken nothing since", is_empty_allowed=True),
         Column("made_at", "made_at", Kind.INSTANT, "when it was added", orders=True),
         Column("by", "by__username", tells="who added it"),
-    ), lambda station, _person: Webhook.objects.filter(station=station)),
+    ), webhooks_seen),
     Shelf("deliveries", "delivery", "id", (
         Column("id", "uid", Kind.UID, "webhook-id is msg_ and this without its hyphens"),
         Column("webhook", "webhook__name", tells="to whom"),
@@ -73,5 +74,5 @@ PROGRAM_SHELVES = (
         Column("says", "says", tells="what came of the last try"),
         Column("made_at", "made_at", Kind.INSTANT, "when it was queued", orders=True),
         Column("ended_at", "ended_at", Kind.INSTANT, "when it arrived or was given up", is_empty_allowed=True),
-    ), lambda station, _person: Delivery.objects.filter(station=station)),
+    ), deliveries_seen),
 )  # fmt: skip

@@ -5,10 +5,12 @@ otherwise the second time leads nowhere else.
 """
 
 import ipaddress
+import queue
 import socket
+import threading
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TypeAlias
+from typing import Any, TypeAlias
 from urllib.parse import SplitResult, urlsplit
 
 from django.conf import settings
@@ -20,6 +22,7 @@ Address: TypeAlias = ipaddress.IPv4Address | ipaddress.IPv6Address
 PORTS = {"http": 80, "https": 443}
 MORE_PORTS = (8080, 8443)
 LONGEST = 500
+RESOLVE_WITHIN = 5.0  # seconds
 
 
 class AddressBarred(Mistake):
@@ -129,8 +132,28 @@ def _networks() -> Sequence[ipaddress.IPv4Network | ipaddress.IPv6Network]:
 
 
 def _resolved(url: str, host: str, port: int) -> list[Address]:
-    try:
-        found = socket.getaddrinfo(host, port, type=socket.SOCK_STREAM)
-    except (OSError, UnicodeError):
-        raise HostUnknown(url, f"nobody knows the host {quoted(host[:60])} now.") from None
+    found = _looked_up(host, port)
+    if not found:
+        raise HostUnknown(url, f"nobody knows the host {quoted(host[:60])} now.")
     return [ipaddress.ip_address(str(one[4][0]).partition("%")[0]) for one in found]
+
+
+def _looked_up(host: str, port: int) -> list[tuple[Any, ...]]:
+    """Ask what a name leads to; nothing where nobody knows, or where that takes too long.
+
+    The system's own look-up knows no time limit, and whoever owns a name decides how slowly it is answered; so it is
+    asked in a thread of its own, which is left behind then and ends when the system gives up.
+    """
+    answers: queue.SimpleQueue[list[tuple[Any, ...]]] = queue.SimpleQueue()
+
+    def look_up() -> None:
+        try:
+            answers.put(list(socket.getaddrinfo(host, port, type=socket.SOCK_STREAM)))
+        except (OSError, UnicodeError):
+            answers.put([])
+
+    threading.Thread(target=look_up, daemon=True, name="looks up a host").start()
+    try:
+        return answers.get(timeout=RESOLVE_WITHIN)
+    except queue.Empty:
+        return []

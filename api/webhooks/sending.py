@@ -41,7 +41,9 @@ class _Pinned(http.client.HTTPConnection):
 
     def connect(self) -> None:
         """Connect, and shake hands under the name that was asked for."""
-        plain = socket.create_connection((self._target.ip, self._target.port), timeout=CONNECT_WITHIN)
+        within = min(CONNECT_WITHIN, _left(self._end))
+        plain = socket.create_connection((self._target.ip, self._target.port), timeout=within)
+        plain.settimeout(min(CONNECT_WITHIN, _left(self._end)))  # for the whole handshake, not for each of its bytes
         if self._target.is_tls:
             plain = ssl.create_default_context().wrap_socket(plain, server_hostname=self._target.host)
         self.sock = _Watched(plain, self._end)  # used as a socket is

@@ -1,14 +1,18 @@
-"""Add, change and end the addresses that are told of acts."""
+"""Add, change and end the addresses that are told of acts.
 
-from collections.abc import Sequence
+A name is resolved before a row is held, since that may take seconds and nobody else should wait for it."""
+
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from http import HTTPStatus
+from typing import TypeAlias
 
 from django.contrib.auth.models import User
 from django.db import IntegrityError, transaction
 
-from api.unusable import Unusable
+from api.unusable import NotThere, Unusable
 from api.webhooks.guarding import HostUnknown, read_url, target_of
 from api.webhooks.models import Webhook
 from api.webhooks.signing import new_secret
@@ -21,6 +25,7 @@ from inventory.rules.roles import RECORDS
 
 MOST, LONGEST_NAME = 20, 80
 BOTH_SIGN_FOR = timedelta(days=1)
+Seen: TypeAlias = Callable[[Webhook], None]
 
 
 class NameTaken(Mistake):
@@ -48,6 +53,15 @@ class TooManyWebhooks(Mistake):
 
     def __init__(self) -> None:
         super().__init__(f"{MOST} webhooks are told already. End one, or let one receiver pass messages on.")
+
+
+class WebhookEnded(Mistake):
+    """An address that was ended while somebody was at it."""
+
+    code = "webhook_ended"
+
+    def __init__(self, name: str) -> None:
+        super().__init__(f"{quoted(name)} was ended meanwhile and is told no more. Add it anew if it should be.")
 
 
 class NotYours(Mistake):
@@ -104,11 +118,14 @@ def subscribe(wanted: Wanted, *, station: Station, by: User, now: datetime) -> W
     )  # fmt: skip
 
 
-def change(hook: Webhook, wanted: Change, *, by: User) -> Webhook:
+def change(hook: Webhook, wanted: Change, *, by: User, seen: Seen | None = None) -> Webhook:
     """Change an address; one that is turned on again goes on with the act behind the last it was told of.
 
+    Args:
+        seen: is shown the address as it stands, while nobody else can change it, and may refuse.
+
     Raises:
-        Refused, Barred: it cannot be, or is somebody else's.
+        Refused, Barred, NotThere: it cannot be, is somebody else's, or was ended meanwhile.
     """
     must_be_theirs(hook, by)
     mistakes = [
@@ -117,19 +134,58 @@ def change(hook: Webhook, wanted: Change, *, by: User) -> Webhook:
     ]  # fmt: skip
     if mistakes:
         raise Refused(mistakes)
-    hook.name = hook.name if wanted.name is None else wanted.name.strip()
-    hook.url = hook.url if wanted.url is None else wanted.url
-    hook.kinds = hook.kinds if wanted.kinds is None else _once(wanted.kinds)
-    if wanted.active is not None:
-        hook.active, hook.says, hook.failing_since = wanted.active, "", None
-    return _saved(hook, "name", "url", "kinds", "active", "says", "failing_since")
+    with held(hook, seen) as now_so:
+        now_so.name = now_so.name if wanted.name is None else wanted.name.strip()
+        now_so.url = now_so.url if wanted.url is None else wanted.url
+        now_so.kinds = now_so.kinds if wanted.kinds is None else _once(wanted.kinds)
+        if wanted.active is not None:
+            now_so.active, now_so.says, now_so.failing_since = wanted.active, "", None
+        return _saved(now_so, "name", "url", "kinds", "active", "says", "failing_since")
 
 
 def renew_secret(hook: Webhook, *, by: User, now: datetime) -> Webhook:
-    """Give an address a new secret; for a day both sign, so that its receiver can be changed in between."""
+    """Give an address a new secret; for a day both sign, so that its receiver can be changed in between.
+
+    Raises:
+        Barred, NotThere: it is somebody else's, or was ended meanwhile.
+    """
     must_be_theirs(hook, by)
-    hook.old_secret, hook.old_until, hook.secret = hook.secret, now + BOTH_SIGN_FOR, new_secret()
-    return _saved(hook, "old_secret", "old_until", "secret")
+    with held(hook) as now_so:
+        now_so.old_secret, now_so.old_until, now_so.secret = now_so.secret, now + BOTH_SIGN_FOR, new_secret()
+        return _saved(now_so, "old_secret", "old_until", "secret")
+
+
+def end(hook: Webhook, *, by: User, seen: Seen | None = None) -> None:
+    """End an address, with its log.
+
+    Args:
+        seen: as for a change.
+
+    Raises:
+        Barred, NotThere: it is somebody else's, or was ended meanwhile.
+    """
+    must_be_theirs(hook, by)
+    with held(hook, seen) as now_so:
+        now_so.delete()
+
+
+@contextmanager
+def held(hook: Webhook, seen: Seen | None = None) -> Iterator[Webhook]:
+    """Hold an address as it stands now, so that nobody changes or ends it meanwhile.
+
+    Args:
+        seen: is shown it and may refuse.
+
+    Raises:
+        NotThere: it was ended since it was read.
+    """
+    with transaction.atomic():
+        now_so = Webhook.objects.select_for_update().filter(pk=hook.pk).first()
+        if now_so is None:
+            raise NotThere(WebhookEnded(hook.name))
+        if seen is not None:
+            seen(now_so)
+        yield now_so
 
 
 def must_be_theirs(hook: Webhook, by: User) -> None:

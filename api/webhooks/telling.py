@@ -13,12 +13,15 @@ from typing import Any
 from django.db import transaction
 from django.db.models import Exists, F, OuterRef, QuerySet
 
+from api.unusable import NotThere
 from api.v1.values import instant
 from api.webhooks.guarding import AddressBarred, target_of
 from api.webhooks.models import DELIVERED, GIVEN_UP, WAITING, Delivery, Webhook
 from api.webhooks.sending import ANSWER_WITHIN, Answer, send
 from api.webhooks.signing import headers_of
+from api.webhooks.subscribing import held
 from inventory.models import Membership, Operation
+from inventory.rules.mistakes import Mistake
 
 # After the first try: the schedule that Standard Webhooks proposes, three days and three hours in all.
 WAITS = tuple(timedelta(seconds=one) for one in (5, 300, 1800, 7200, 18000, 36000, 50400, 72000, 86400))
@@ -29,6 +32,17 @@ LOG_KEPT = timedelta(days=30)
 _ACTS_AT_ONCE, _SENT_AT_ONCE = 200, 5  # five slow addresses keep other duties waiting for little over a minute
 _LEASE = timedelta(seconds=4 * ANSWER_WITHIN)  # a worker that was lost while it sent: another sends it again
 GONE = 410
+
+
+class MessageForgotten(Mistake):
+    """A message that the log does not keep any more."""
+
+    code = "message_forgotten"
+
+    def __init__(self) -> None:
+        super().__init__(
+            f"This message ended over {LOG_KEPT.days} days ago and is forgotten. GET /api/v1/changes tells every act."
+        )
 
 
 def queue_messages() -> int:
@@ -64,14 +78,18 @@ def forget_log(now: datetime | None = None) -> int:
 def trial_message(hook: Webhook, now: datetime) -> Delivery:
     """Queue a message that tells nothing, to see whether it arrives."""
     body = _body("test", now, {"station": hook.station.code})
-    return Delivery.objects.create(station=hook.station, webhook=hook, body=body, due_at=now, made_at=now)
+    with held(hook):
+        return Delivery.objects.create(station=hook.station, webhook=hook, body=body, due_at=now, made_at=now)
 
 
 def send_again(delivery: Delivery, now: datetime) -> Delivery:
     """Let a message that has ended be sent once more, under its own id."""
-    Delivery.objects.filter(pk=delivery.pk).update(state=WAITING, tries=0, due_at=now, ended_at=None)
-    delivery.refresh_from_db()
-    return delivery
+    with held(delivery.webhook):
+        Delivery.objects.filter(pk=delivery.pk).update(state=WAITING, tries=0, due_at=now, ended_at=None)
+        again = Delivery.objects.filter(pk=delivery.pk).first()
+    if again is None:  # a month old, and forgotten meanwhile
+        raise NotThere(MessageForgotten())
+    return again
 
 
 def _told_now() -> "QuerySet[Webhook]":
@@ -120,7 +138,7 @@ def _body(kind: str, moment: datetime, data: dict[str, Any]) -> str:
 
 def _due(hook: Webhook, moment: datetime) -> list[Delivery]:
     """The message at the head of an address's queue if it is due, and those that stepped aside and are."""
-    waiting = Delivery.objects.filter(webhook=hook, state=WAITING).order_by("pk")
+    waiting = Delivery.objects.filter(webhook=hook, state=WAITING).select_related("webhook").order_by("pk")
     head = waiting.filter(tries__lt=HOLDS_BACK).first()
     aside = waiting.filter(tries__gte=HOLDS_BACK, due_at__lte=moment).first()
     return [one for one in (head, aside) if one is not None and one.due_at <= moment]

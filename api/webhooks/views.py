@@ -1,6 +1,6 @@
 """Addresses that are told, by a program: add, change, end, try them, and read what came of it."""
 
-from collections.abc import Mapping
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import Any
@@ -14,17 +14,20 @@ from rest_framework.views import APIView
 from api.v1.asked import asked, person_of, station_for
 from api.v1.conditions import etag_of, must_match, unless_known
 from api.v1.describing import ANY, Told, content, reads, seen, sends
-from api.v1.listing import Things, as_json, row_with_uid
+from api.v1.listing import Things, row_as_json, row_with_uid
 from api.v1.shapes import row_shape, words_shape
-from api.v1.shelf import Shelf
 from api.v1.shelves import BY_NAME
 from api.webhooks.models import Delivery, Webhook
-from api.webhooks.subscribing import Change, Wanted, change, must_be_theirs, renew_secret, subscribe
+from api.webhooks.subscribing import Change, Wanted, change, end, must_be_theirs, renew_secret, subscribe
 from api.webhooks.telling import send_again, trial_message
 from inventory.importing.words import fill
 
 SHELF, LOG = BY_NAME["webhooks"], BY_NAME["deliveries"]
 EXAMPLE = {"name": "stock board", "url": "https://example.org/hilum", "kinds": ["receive", "ship", "reverse"]}
+
+
+_MOVES = ("seq", "failing_since")  # told in the list alone
+_ONE = tuple(column for column in SHELF.columns if column.name not in _MOVES)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -43,7 +46,7 @@ class Webhooks(Things):
         wanted = fill(Wanted, dict(request.data))
         hook = subscribe(wanted, station=station_for(request), by=person_of(request), now=datetime.now(UTC))
         where = request.build_absolute_uri(reverse("api-webhook", args=[hook.uid]))
-        row = _row(SHELF, hook)
+        row = _told(request, hook)
         return Response({**row, "secret": hook.secret}, status=201, headers={"Location": where, "ETag": etag_of(row)})
 
     @staticmethod
@@ -61,31 +64,25 @@ class OneWebhook(APIView):
     def get(self, request: Request, name: str) -> HttpResponse:
         """Answer it, without its secret."""
         asked(request)
-        return unless_known(request, _row(SHELF, _webhook(request, name)))
+        return unless_known(request, _told(request, _webhook(request, name)))
 
     def patch(self, request: Request, name: str) -> HttpResponse:
         """Change it."""
-        hook = self._seen(request, name)
-        return unless_known(
-            request, _row(SHELF, change(hook, fill(Change, dict(request.data)), by=person_of(request)))
-        )  # fmt: skip
+        asked(request)
+        words = fill(Change, dict(request.data))
+        hook = change(_webhook(request, name), words, by=person_of(request), seen=_matching(request))
+        return unless_known(request, _told(request, hook))
 
     def delete(self, request: Request, name: str) -> HttpResponse:
         """End it, with its log."""
-        self._seen(request, name).delete()
-        return HttpResponse(status=204)
-
-    def _seen(self, request: Request, name: str) -> Webhook:
         asked(request)
-        hook = _webhook(request, name)
-        must_be_theirs(hook, person_of(request))
-        must_match(request, _row(SHELF, hook))
-        return hook
+        end(_webhook(request, name), by=person_of(request), seen=_matching(request))
+        return HttpResponse(status=204)
 
     @staticmethod
     def told(method: str) -> Told:
         """Describe each."""
-        row = row_shape(SHELF.columns)
+        row = row_shape(_ONE)
         if method == "GET":
             return reads("One address that is told", row)
         if method == "PATCH":
@@ -106,7 +103,7 @@ class WebhookTest(APIView):
         fill(Nothing, dict(request.data))
         hook = _webhook(request, name)
         must_be_theirs(hook, person_of(request))
-        return Response(_row(LOG, trial_message(hook, datetime.now(UTC))), status=202)
+        return Response(row_as_json(request, LOG, trial_message(hook, datetime.now(UTC))), status=202)
 
     @staticmethod
     def told(_method: str) -> Told:
@@ -123,7 +120,7 @@ class WebhookSecret(APIView):
         asked(request)
         fill(Nothing, dict(request.data))
         hook = renew_secret(_webhook(request, name), by=person_of(request), now=datetime.now(UTC))
-        return Response({**_row(SHELF, hook), "secret": hook.secret}, status=201)
+        return Response({**_told(request, hook), "secret": hook.secret}, status=201)
 
     @staticmethod
     def told(_method: str) -> Told:
@@ -139,9 +136,9 @@ class Redeliver(APIView):
         """Queue it again under its own id."""
         asked(request)
         fill(Nothing, dict(request.data))
-        delivery: Delivery = row_with_uid(request, LOG, name)
+        delivery: Delivery = row_with_uid(request, LOG, name, "webhook")
         must_be_theirs(delivery.webhook, person_of(request))
-        return Response(_row(LOG, send_again(delivery, datetime.now(UTC))), status=202)
+        return Response(row_as_json(request, LOG, send_again(delivery, datetime.now(UTC))), status=202)
 
     @staticmethod
     def told(_method: str) -> Told:
@@ -151,10 +148,14 @@ class Redeliver(APIView):
 
 
 def _webhook(request: Request, name: str) -> Webhook:
-    hook: Webhook = row_with_uid(request, SHELF, name)
+    hook: Webhook = row_with_uid(request, SHELF, name, "station")
     return hook
 
 
-def _row(shelf: Shelf, row: Webhook | Delivery) -> Mapping[str, Any]:
-    rows = type(row)._default_manager.filter(pk=row.pk)
-    return as_json(shelf.columns, rows.values_list(*(column.path for column in shelf.columns)).get())
+def _matching(request: Request) -> Callable[[Webhook], None]:
+    return lambda hook: must_match(request, _told(request, hook))
+
+
+def _told(request: Request, hook: Webhook) -> dict[str, Any]:
+    """Tell one without how far it was told: its ETag is over what people set, and stays while acts are queued."""
+    return {name: value for name, value in row_as_json(request, SHELF, hook).items() if name not in _MOVES}

@@ -29,6 +29,7 @@ from tests.make import NOW, House, bagged, cleaned, house, received
 
 pytestmark = pytest.mark.django_db
 SHEET = b"Plot;Line;Season;Site\nST25-9;N-1;2025;ST\n"
+IN_LIST_ALONE = {("webhooks", "seq"), ("webhooks", "failing_since")}
 EACH = pytest.mark.parametrize("shelf", SHELVES, ids=lambda shelf: shelf.name)
 
 
@@ -110,7 +111,8 @@ def test_one_of_them_is_read_by_its_name_and_not_again_while_it_is_the_same(prog
         address = f"/api/v1/{shelf.name}/{row[shelf.named_by]}"
         first = program.client.get(address, headers=program.headers)
         assert first.status_code == 200
-        assert first.json() == {**first.json(), **(row if shelf.name != "lots" else {})}
+        same = [] if shelf.name == "lots" else [name for name in row if (shelf.name, name) not in IN_LIST_ALONE]
+        assert first.json() == {**first.json(), **{name: row[name] for name in same}}
         again = program.client.get(address, headers={**program.headers, "If-None-Match": f'"x", {first["ETag"]}'})
         assert (again.status_code, again.content) == (304, b"")
         assert program.client.get(address, headers={**program.headers, "If-None-Match": '"x"'}).status_code == 200

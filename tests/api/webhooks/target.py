@@ -1,11 +1,13 @@
 """A receiver of messages in a thread of this process."""
 
+import socket
 import threading
 from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
 from email.message import Message
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
+from itertools import takewhile
 
 
 @dataclass
@@ -19,6 +21,32 @@ class Receiver:
 
     def next_answer(self) -> int | bytes:
         return self.answers[min(len(self.got), len(self.answers)) - 1]
+
+
+@contextmanager
+def dripping(begins: bytes) -> Iterator[int]:
+    """Listen on a free port and answer with a beginning, then with a byte now and then, for a second and a half.
+
+    Yields:
+        The port.
+    """
+    end, listening = threading.Event(), socket.create_server(("127.0.0.1", 0))
+
+    def drip() -> None:
+        with suppress(OSError):
+            line, _address = listening.accept()
+            with line:
+                line.sendall(begins)
+                for _byte in takewhile(lambda _byte: not end.wait(0.02), range(75)):
+                    line.sendall(b"\x00")
+
+    thread = threading.Thread(target=drip, daemon=True)
+    thread.start()
+    try:
+        yield int(listening.getsockname()[1])
+    finally:
+        end.set()
+        listening.close()
 
 
 @contextmanager

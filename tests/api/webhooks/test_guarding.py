@@ -1,11 +1,14 @@
 """Which addresses may be told."""
 
 import socket
+import threading
+import time
 from typing import Any
 from unittest import mock
 
 import pytest
 
+from api.webhooks import guarding
 from api.webhooks.guarding import AddressBarred, HostUnknown, read_url, target_of
 from hilum.settings.networks import networks_from
 
@@ -80,3 +83,15 @@ def test_a_host_that_nobody_knows_is_named() -> None:
         pytest.raises(HostUnknown),
     ):
         target_of("https://nowhere.example/")
+
+
+def test_a_host_whose_name_is_answered_too_slowly_is_left() -> None:
+    let_go, began = threading.Event(), time.monotonic()
+    with (
+        mock.patch("socket.getaddrinfo", side_effect=lambda *_asked, **_more: [let_go.wait(5)]),
+        mock.patch.object(guarding, "RESOLVE_WITHIN", 0.1),
+        pytest.raises(HostUnknown, match=r"nobody knows the host 'slow\.example' now"),
+    ):
+        target_of("https://slow.example/")
+    let_go.set()
+    assert time.monotonic() - began < 0.9

@@ -1,5 +1,6 @@
 """One message to a target that answers well, badly, slowly or without end."""
 
+import time
 from typing import Any
 from unittest import mock
 
@@ -9,7 +10,7 @@ from api.webhooks import sending
 from api.webhooks.guarding import Target, target_of
 from api.webhooks.sending import MOST_READ, send
 from hilum.settings.networks import networks_from
-from tests.api.webhooks.target import receiving
+from tests.api.webhooks.target import dripping, receiving
 
 
 @pytest.fixture(autouse=True)
@@ -43,6 +44,28 @@ def test_a_target_that_says_nothing_is_left_when_its_time_is_up() -> None:
         answer = send(target_of(target.url), "{}", {})
     assert answer.status is None
     assert "did not answer" in answer.says
+
+
+@pytest.mark.parametrize(
+    ("is_tls", "begins"),
+    [
+        (False, b"HTTP/1.1 200 OK\r\nX: "),
+        (False, b"H"),
+        # The head of a TLS record of 16 kB with a server's hello in it (RFC 8446, 5.1 and 4), which then never ends.
+        (True, b"\x16\x03\x03\x40\x00\x02\x00\x3f\xfc"),
+        (True, b""),
+    ],
+    ids=["a header", "a status line", "a handshake's message", "a handshake"],
+)
+def test_a_target_that_drips_is_left_when_its_time_is_up(is_tls: bool, begins: bytes) -> None:
+    began = time.monotonic()
+    with (
+        mock.patch.object(sending, "ANSWER_WITHIN", 0.3), mock.patch.object(sending, "CONNECT_WITHIN", 0.3),
+        dripping(begins) as port,
+    ):  # fmt: skip
+        answer = send(Target(is_tls, "hooks.example", "127.0.0.1", port, "/"), "{}", {})
+    assert answer.status is None and not answer.is_taken
+    assert time.monotonic() - began < 0.9
 
 
 @pytest.mark.parametrize(

@@ -1,16 +1,22 @@
 """Webhooks as a program asks for them: added, listed, changed, tried, ended; who may, and what is refused."""
 
+from collections.abc import Callable
 from typing import Any
+from unittest import mock
 
 import pytest
 
 from api.tokens import make_token
+from api.unusable import NotThere
+from api.v1.values import instant
+from api.webhooks import views
 from api.webhooks.models import Delivery, Webhook
-from api.webhooks.subscribing import MOST
+from api.webhooks.subscribing import MOST, Barred, Change, change, end
+from api.webhooks.telling import queue_messages, send_again
 from hilum.settings.networks import networks_from
 from inventory.queries.packages import packed_models
 from tests.api.asking import Program
-from tests.make import NOW, House, house
+from tests.make import NOW, House, house, received
 
 pytestmark = pytest.mark.django_db
 HOOKS = "/api/v1/webhooks"
@@ -50,7 +56,7 @@ def test_one_is_added_listed_changed_and_ended_and_its_secret_is_shown_once(plan
     assert secret.startswith("whsec_")
     assert (told["kinds"], told["active"], told["by"]) == (["receive"], True, "breeder-st")
     assert program.get(where) == told
-    assert program.get(HOOKS)["results"] == [told]
+    assert program.get(HOOKS)["results"] == [{**told, "seq": 0, "failing_since": None}]
     assert secret not in str(program.get(HOOKS)) + str(changed(program, where, {"kinds": []}).json())
     off = changed(program, where, {"active": False, "name": "wall"}).json()
     assert (off["active"], off["name"], off["kinds"], off["url"]) == (False, "wall", [], URL)
@@ -81,12 +87,96 @@ def test_another_secret_is_shown_once_and_the_old_one_signs_along(plant: House) 
 
 def test_only_its_owner_and_records_change_it(plant: House) -> None:
     where = added(key_of(plant))
-    bench = key_of(plant, "bench")
-    assert changed(bench, where, {"active": False}).json()["code"] == "not_your_webhook"
-    for ask in ("test", "secret"):
-        bench.post(f"{where}/{ask}", {}, 403)
-    assert changed(bench, where, "", "delete").status_code == 403
     assert changed(key_of(plant, "records"), where, {"active": False}).status_code == 200
+    hook = Webhook.objects.get()
+    for act in (lambda: change(hook, Change(active=True), by=plant.bench), lambda: end(hook, by=plant.bench)):
+        with pytest.raises(Barred, match="belongs to somebody else"):  # also where a page forgets to hide it
+            act()
+
+
+def test_only_its_owner_and_records_see_it_and_what_it_was_sent(plant: House) -> None:
+    where = added(key_of(plant), url=f"{URL}?token=only-the-receiver-knows")
+    line = key_of(plant).post(f"{where}/test", {}, 202)["id"]
+    bench, log = key_of(plant, "bench"), f"/api/v1/deliveries/{line}"
+    for address in (where, log):
+        bench.get(address, 404)
+    for address in (f"{where}/test", f"{where}/secret", f"{log}/redeliver"):
+        bench.post(address, {}, 404)
+    for method in ("patch", "delete"):
+        assert bench.send(where, {}, method=method, If_Match="*").status_code == 404
+    for address in (HOOKS, "/api/v1/deliveries"):
+        assert bench.get(address)["results"] == []
+        assert b"only-the-receiver" not in b"".join(
+            bench.client.get(f"{address}/export?format=csv", headers=bench.headers).streaming_content
+        )
+        assert len(key_of(plant, "records").get(address)["results"]) == 1
+
+
+def test_its_tag_stays_while_acts_are_told_and_changes_with_what_people_set(plant: House) -> None:
+    program = key_of(plant)
+    where = added(program)
+    seen = tag_of(program, where)
+    received(plant)
+    assert queue_messages() == 1
+    Webhook.objects.update(failing_since=NOW)
+    assert tag_of(program, where) == seen
+    told = program.get(HOOKS)["results"][0]
+    assert (told["seq"], told["failing_since"]) == (1, instant(NOW))  # the list tells how far it is
+    assert program.send(where, {"name": "wall"}, method="patch", If_Match=seen).status_code == 200
+    assert tag_of(program, where) != seen
+
+
+def meanwhile(do: Callable[[], Any]) -> Any:
+    """Let something happen between the look at an address and the write to it."""
+    read = views._webhook
+
+    def read_then(request: Any, name: str) -> Webhook:
+        hook = read(request, name)
+        do()
+        return hook
+
+    return mock.patch.object(views, "_webhook", read_then)
+
+
+@pytest.mark.parametrize(
+    ("method", "more", "body"),
+    [
+        ("patch", "", {"name": "wall"}), ("patch", "", {}), ("patch", "", {"active": True}), ("delete", "", {}),
+        ("post", "/secret", {}), ("post", "/test", {}),
+    ],
+)  # fmt: skip
+def test_one_that_is_ended_while_it_is_changed_is_not_there(
+    plant: House, method: str, more: str, body: dict[str, Any]
+) -> None:
+    program = key_of(plant)
+    where = added(program)
+    tag = tag_of(program, where)
+    with meanwhile(lambda: Webhook.objects.all().delete()):
+        answer = program.send(where + more, body, method=method, If_Match=tag)
+    assert (answer.status_code, answer.json()["code"]) == (404, "webhook_ended")
+    assert not Webhook.objects.exists() and not Delivery.objects.exists()
+
+
+@pytest.mark.parametrize("method", ["patch", "delete"])
+def test_one_that_is_changed_while_it_is_changed_stays_as_the_first_left_it(plant: House, method: str) -> None:
+    program = key_of(plant)
+    where = added(program)
+    tag = tag_of(program, where)
+    with meanwhile(lambda: Webhook.objects.update(name="first")):
+        answer = program.send(where, {"name": "second"}, method=method, If_Match=tag)
+    assert answer.status_code == 412
+    assert Webhook.objects.get().name == "first"
+
+
+def test_a_message_whose_address_or_line_is_gone_is_not_sent_again(plant: House) -> None:
+    program = key_of(plant)
+    line = Delivery.objects.get(uid=program.post(f"{added(program)}/test", {}, 202)["id"])
+    Delivery.objects.all().delete()
+    with pytest.raises(NotThere, match="is forgotten"):
+        send_again(line, NOW)
+    Webhook.objects.all().delete()
+    with pytest.raises(NotThere, match="was ended meanwhile"):
+        send_again(line, NOW)
 
 
 def test_nothing_of_another_station_is_there(plant: House) -> None:
