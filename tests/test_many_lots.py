@@ -36,7 +36,7 @@ PAGES = (
 
 def pages() -> Iterator[str]:
     yield from PAGES
-    yield from (f"/lots/?that={question.name}" for question in lot_questions())
+    yield from (f"/lots/?that={question.name}" for question in lot_questions(""))
 
 
 def asked(client: Client) -> dict[str, int]:

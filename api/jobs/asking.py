@@ -41,7 +41,7 @@ def ask_job(
     before = Job.objects.filter(station=station, key=key).first() if key else None
     if before is not None:
         return _same(before, kind, asked, by)
-    found = job_kind(kind)
+    found = job_kind(kind, station.code)
     found.check(task_of(found, asked, station=station, person=by))
     if Job.objects.filter(by=by, state__in=(WAITING, WORKING)).count() >= MOST_WAITING:
         raise Refused([TooManyWait()])

@@ -76,8 +76,8 @@ class UnknownJob(Unusable):
     """A kind of work that there is not."""
 
 
-def job_kinds() -> Mapping[str, JobKind]:
-    """Give all kinds by their names."""
+def job_kinds(station: str = "") -> Mapping[str, JobKind]:
+    """Give all kinds that there are at a station, or at any, by their names."""
     from api.jobs.backups import BACKUP  # noqa: PLC0415 - a kind is written with the words of this module
     from api.jobs.exports import EXPORT  # noqa: PLC0415 - as above
     from api.jobs.packages import PACKAGE  # noqa: PLC0415 - as above
@@ -85,17 +85,17 @@ def job_kinds() -> Mapping[str, JobKind]:
     from api.plugins.jobs import plugin_jobs  # noqa: PLC0415 - as above
 
     return {
-        kind.name: kind for kind in (*plugin_jobs(), EXPORT, BACKUP, PACKAGE, CHECK, SAVE)
+        kind.name: kind for kind in (*plugin_jobs(station), EXPORT, BACKUP, PACKAGE, CHECK, SAVE)
     }  # ours stand before their namesakes
 
 
-def job_kind(name: object) -> JobKind:
+def job_kind(name: object, station: str = "") -> JobKind:
     """Find a kind.
 
     Raises:
         Mistake: there is none of this name.
     """
-    kinds = job_kinds()
+    kinds = job_kinds(station)
     if not isinstance(name, str) or name not in kinds:
         mistake: Mistake = UnknownWord("kind of job", str(name or ""), list(kinds), field="kind")
         raise mistake

@@ -74,7 +74,7 @@ def answers_print(draft: SheetDraft) -> str:
 def _sheet(task: Task) -> SheetDraft:
     draft = sheet_named(task.station, task.words.sheet)
     if not draft.kind:
-        raise Refused([KindAsked()])
+        raise Refused([KindAsked(draft.station.code)])
     return draft
 
 

@@ -74,8 +74,8 @@ class Jobs(Things):
         asked(request)
         words = dict(request.data)
         wanted_so = _asked(words.pop("asked", None))
-        kind = job_kind(fill(KindSent, words).kind)
         station, person = station_for(request), person_of(request)
+        kind = job_kind(fill(KindSent, words).kind, station.code)
         _may_do(request, kind, task_of(kind, wanted_so, station=station, person=person))
         job = ask_job(
             kind.name, wanted_so, station=station, by=person, now=datetime.now(UTC), key=key_if_sent(request)

@@ -15,9 +15,9 @@ from inventory.rules.mistakes import Mistake, Refused
 from inventory.rules.plugin_mistakes import PluginFailed, PluginOff
 
 
-def plugin_jobs() -> Iterator[JobKind]:
-    """Give the jobs of all plugins as kinds of work."""
-    for plugin, job in the_host().jobs().values():
+def plugin_jobs(station: str = "") -> Iterator[JobKind]:
+    """Give the jobs of all plugins that are on at a station, or at any, as kinds of work."""
+    for plugin, job in the_host().jobs(station).values():
         words = words_of_fields(job.name, job.tells, job.fields)
         yield JobKind(job.name, job.tells, words, partial(_do, plugin, job), partial(_check, plugin, job))
 

@@ -11,11 +11,10 @@ from rest_framework.request import Request
 from api.plugins.addresses import plugin_of
 from hilum.plugins.host import the_host
 from inventory.queries.signing_in import station_of
-from inventory.rules.plugin_mistakes import PluginOff
 
 
 class OffHere(APIException):
-    """The plugin is switched off at the station of whoever asks."""
+    """The plugin is off at the station of whoever asks: said as where there is nothing."""
 
     status_code = HTTPStatus.NOT_FOUND
 
@@ -28,5 +27,5 @@ class PluginIsOn(BasePermission):
         plugin = plugin_of(request.path)
         station = station_of(request.user)[0] if plugin and isinstance(request.user, User) else None
         if station is not None and not the_host().is_on(plugin, station.code):
-            raise OffHere(PluginOff(plugin, station.code).says)
+            raise OffHere(f"There is nothing to {request.method} at {request.path}. What there is stands at /api/v1.")
         return True

@@ -34,7 +34,9 @@ class Acts(APIView):
     def get(self, request: Request) -> HttpResponse:
         """List every act with the fields that it takes and those that it cannot do without."""
         asked(request)
-        return unless_known(request, {"results": [told_act(verb, request) for verb in offered()]})
+        return unless_known(
+            request, {"results": [told_act(verb, request) for verb in offered(station_for(request).code)]}
+        )
 
 
 class Do(APIView):
@@ -46,14 +48,14 @@ class Do(APIView):
         """Book it; the same Idempotency-Key with the same content is one effect and the same answer."""
         asked(request)
         verb = verb or self.verb
-        if plain_verb(verb) not in offered():
-            raise NotThere(UnknownWord("act", verb, list(offered()), field="verb"))
+        if plain_verb(verb) not in (known := offered(station_for(request).code)):
+            raise NotThere(UnknownWord("act", verb, list(known), field="verb"))
         return booked_answer(request, verb)
 
 
-def offered() -> dict[str, Act]:
-    """Name the acts that programs do: all but those upon something that only a page makes."""
-    return {verb: act for verb, act in all_acts().items() if verb not in OF_PAGES}
+def offered(station: str = "") -> dict[str, Act]:
+    """Name the acts that programs do at a station, or at any: all but those upon something that only a page makes."""
+    return {verb: act for verb, act in all_acts(station).items() if verb not in OF_PAGES}
 
 
 def booked_answer(request: Request, verb: str) -> Response:

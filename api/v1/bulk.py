@@ -15,6 +15,7 @@ from api.v1.describing import content, key, sends
 from api.v1.examples import BULK
 from api.v1.moments import refuse_unzoned
 from api.v1.values import in_utc
+from inventory.importing.acts import Act
 from inventory.importing.many_acts import MOST, Ready, do_each, do_together, key_in, read_act, under
 from inventory.importing.words import UnknownWord, WordMissing, WrongShape
 from inventory.models import Command, Operation
@@ -46,7 +47,8 @@ class Bulk(APIView):
         asked(request)
         sent, of_request = dict(request.data), key_of(request, longest=_LONGEST_KEY)
         mode = _mode(sent)
-        items = [_item(item, place, of_request) for place, item in enumerate(_items(sent), start=1)]
+        found, known = _items(sent), offered(station_for(request).code)
+        items = [_item(item, place, of_request, known) for place, item in enumerate(found, start=1)]
         return self._together(request, items, of_request) if mode == "atomic" else self._each(request, items)
 
     def _together(self, request: Request, items: Sequence[Item], of_request: str) -> Response:
@@ -128,7 +130,7 @@ def _items(sent: Mapping[str, Any]) -> Sequence[Any]:
     return items
 
 
-def _item(item: Any, place: int, of_request: str) -> Item:
+def _item(item: Any, place: int, of_request: str, known: Mapping[str, Act]) -> Item:
     """Read one item; what cannot be read of it stands in the place of its act."""
     if not isinstance(item, Mapping):
         return "", Refused([WrongShape("", item, "an object with verb and words")])
@@ -147,7 +149,7 @@ def _item(item: Any, place: int, of_request: str) -> Item:
         return name, Refused(mistakes)
     try:
         refuse_unzoned({"words": words})
-        return name, read_act(str(verb), words, offered(), key=key_in(of_request, place))
+        return name, read_act(str(verb), words, known, key=key_in(of_request, place))
     except Refused as refused:
         return name, refused
 

@@ -20,8 +20,8 @@ class KindAsked(Question):
 
     code = "kind_asked"
 
-    def __init__(self) -> None:
-        super().__init__(f"Say what this sheet lists, as its kind: {listed(list(all_kinds()))}.", field="kind")
+    def __init__(self, station: str) -> None:
+        super().__init__(f"Say what this sheet lists, as its kind: {listed(list(all_kinds(station)))}.", field="kind")
 
 
 class SheetUnnamed(Mistake):
@@ -40,7 +40,7 @@ def found_json(draft: SheetDraft, progress: Progress = silent) -> dict[str, Any]
     """Give what is found in a sheet as `sheet --json` prints it, with what the sheet is."""
     head = {"id": str(draft.uid), "sha256": draft.sha256, "file_name": draft.file_name, "kind": draft.kind}
     if not draft.kind:
-        asks = finding_of_sheet(KindAsked()).as_json()
+        asks = finding_of_sheet(KindAsked(draft.station.code)).as_json()
         return {**head, "sheet": "", "rows": 0, "findings": [asks], "saved": 0, "load": None}
     return {**head, **looked_through(draft, progress).as_json()}
 

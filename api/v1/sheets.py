@@ -108,7 +108,7 @@ class OneSheet(APIView):
         """Say what it lists."""
         draft = self._seen(request, name)
         with refusing():
-            kind = kind_named(fill(KindSent, dict(request.data)).kind).name
+            kind = kind_named(fill(KindSent, dict(request.data)).kind, draft.station.code).name
         return unless_known(request, _row(choose_kind(draft.uid, kind, station=draft.station, by=person_of(request))))
 
     def delete(self, request: Request, name: str) -> HttpResponse:
@@ -180,7 +180,7 @@ class SheetSave(APIView):
         fill(Nothing, dict(request.data))
         is_again = Command.objects.filter(station=draft.station, key=key).exists()
         if not draft.kind:
-            raise Refused([KindAsked()])
+            raise Refused([KindAsked(draft.station.code)])
         if (waits := saved_later(request, draft, key)) is not None:
             return waits
         load, is_new = saved_once(draft, by=person_of(request), key=key)

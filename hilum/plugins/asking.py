@@ -69,9 +69,9 @@ class Asking:
         self._quarantined.append(trouble)
         logger.error(trouble.says)
 
-    def troubles(self) -> tuple[Trouble, ...]:
-        """Name all that is left out or set aside, for whoever looks after the site."""
-        return (*self.quarantined(), *self.suspended())
+    def troubles(self, station: str = "") -> tuple[Trouble, ...]:
+        """Name all that is left out or set aside, for whoever looks after the site, or one station of it."""
+        return tuple(one for one in (*self.quarantined(), *self.suspended()) if self.is_on(one.plugin, station))
 
     @contextmanager
     def with_plugin(self, name: str, plugin: object, off_at: Collection[str] = ()) -> Iterator[None]:

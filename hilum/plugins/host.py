@@ -49,7 +49,10 @@ class VetoUnanswered(Exception):  # noqa: N818 - an answer that is missing
 
 
 class Host(Asking):
-    """The plugins of one site."""
+    """The plugins of one site.
+
+    A plugin that is off at a station is not asked there; where no station is named, every plugin is.
+    """
 
     def lot_facts(self, lot_numbers: Sequence[str], station: str, person: str = "") -> dict[str, dict[str, str]]:
         """Gather the facts of many lots; where two plugins name the same fact, the later one's stands."""
@@ -69,9 +72,9 @@ class Host(Asking):
         failed = (Panel(trouble.plugin, (("Not shown", trouble.says),)) for trouble in troubles)
         return (*(panel for answer in answers for panel in answer), *failed)
 
-    def lot_questions(self) -> tuple[LotQuestion, ...]:
+    def lot_questions(self, station: str = "") -> tuple[LotQuestion, ...]:
         """Gather the questions of the list of lots; of two with one name the first stands."""
-        answers, _ = self._ask("lot_questions", all_of(LotQuestion))
+        answers, _ = self._ask("lot_questions", all_of(LotQuestion), station=station)
         questions: dict[str, LotQuestion] = {}
         for question in (question for answer in answers for question in answer):
             if questions.setdefault(question.name, question) is not question:
@@ -86,18 +89,18 @@ class Host(Asking):
         failed = (Panel(trouble.plugin, (("Not foretold", trouble.says),)) for trouble in troubles)
         return (*(panel for answer in answers for panel in answer), *failed)
 
-    def sheet_kinds(self) -> tuple[SheetKind | ActSheetKind, ...]:
+    def sheet_kinds(self, station: str = "") -> tuple[SheetKind | ActSheetKind, ...]:
         """Gather the kinds of sheet; of two with one name the first stands."""
-        answers, _ = self._ask("sheet_kinds", sheet_kinds)
+        answers, _ = self._ask("sheet_kinds", sheet_kinds, station=station)
         kinds: dict[str, SheetKind | ActSheetKind] = {}
         for kind in (kind for answer in answers for kind in answer):
             if kinds.setdefault(kind.name, kind) is not kind:
                 logger.error("Two plugins bring the sheet kind %r; the first one's stands.", kind.name)
         return tuple(kinds.values())
 
-    def acts(self) -> tuple[ActOffer, ...]:
+    def acts(self, station: str = "") -> tuple[ActOffer, ...]:
         """Gather the acts that can be booked from typed words; of two with one verb the first stands."""
-        answers, _ = self._ask("acts", offers_of_acts)
+        answers, _ = self._ask("acts", offers_of_acts, station=station)
         offers: dict[str, ActOffer] = {}
         for offer in (offer for answer in answers for offer in answer):
             if offers.setdefault(offer.verb, offer) is not offer:
@@ -109,9 +112,9 @@ class Host(Asking):
         answers, _ = self._ask("find", one_or_none(Found), typed=typed, station=station)
         return next((answer for answer in answers if answer is not None), None)
 
-    def page_links(self) -> tuple[PageLink, ...]:
+    def page_links(self, station: str = "") -> tuple[PageLink, ...]:
         """Gather the pages that stand under the three words of every page."""
-        answers, _ = self._ask("page_links", all_of(PageLink))
+        answers, _ = self._ask("page_links", all_of(PageLink), station=station)
         return tuple(link for answer in answers for link in answer)
 
     def waiting(self, station: str) -> tuple[Waiting, ...]:
@@ -141,9 +144,9 @@ class Host(Asking):
 
     def measurement_kinds(self, station: str = "") -> dict[str, tuple[str, MeasurementKind]]:
         """Gather the ways to measure a lot: name -> plugin and kind; of two with one name the first stands."""
-        answers, _ = self._ask_each("measurement_kinds", all_of(MeasurementKind))
+        answers, _ = self._ask_each("measurement_kinds", all_of(MeasurementKind), station=station)
         kinds: dict[str, tuple[str, MeasurementKind]] = {}
-        here = [(plugin, kind) for plugin, answer in answers for kind in answer if self.is_on(plugin, station)]
+        here = [(plugin, kind) for plugin, answer in answers for kind in answer]
         for plugin, kind in here:
             is_first = kinds.setdefault(kind.name, (plugin, kind))[1] is kind
             if not is_first:
@@ -152,9 +155,9 @@ class Host(Asking):
 
     def device_drivers(self, station: str = "") -> dict[str, tuple[str, DeviceDriver]]:
         """Gather the drivers: name -> plugin and driver; of two with one name the first stands."""
-        answers, _ = self._ask_each("device_drivers", all_of(DeviceDriver))
+        answers, _ = self._ask_each("device_drivers", all_of(DeviceDriver), station=station)
         drivers: dict[str, tuple[str, DeviceDriver]] = {}
-        here = [(plugin, driver) for plugin, answer in answers for driver in answer if self.is_on(plugin, station)]
+        here = [(plugin, driver) for plugin, answer in answers for driver in answer]
         for plugin, driver in here:
             if drivers.setdefault(driver.name, (plugin, driver))[1] is not driver:
                 logger.error("Two plugins bring the driver %r; the first one's stands.", driver.name)
@@ -179,9 +182,9 @@ class Host(Asking):
         except DriverFailed as failed:
             raise ReadingUnread(self._failed(plugin, f"the driver {driver}", failed).says) from failed
 
-    def jobs(self) -> dict[str, tuple[str, PluginJob]]:
+    def jobs(self, station: str = "") -> dict[str, tuple[str, PluginJob]]:
         """Gather the long work: name -> plugin and job; of two with one name the first stands."""
-        answers, _ = self._ask_each("jobs", all_of(PluginJob))
+        answers, _ = self._ask_each("jobs", all_of(PluginJob), station=station)
         found: dict[str, tuple[str, PluginJob]] = {}
         for plugin, job in ((plugin, job) for plugin, answer in answers for job in answer):
             if found.setdefault(job.name, (plugin, job))[1] is not job:
@@ -190,10 +193,8 @@ class Host(Asking):
 
     def paper_forms(self, station: str) -> dict[str, PaperForm]:
         """Gather the reports and forms: plugin and name, with a slash between them -> form."""
-        answers, _ = self._ask_each("paper_forms", all_of(PaperForm))
-        return {
-            f"{plugin}/{form.name}": form for plugin, forms in answers for form in forms if self.is_on(plugin, station)
-        }
+        answers, _ = self._ask_each("paper_forms", all_of(PaperForm), station=station)
+        return {f"{plugin}/{form.name}": form for plugin, forms in answers for form in forms}
 
     def veto(self, acts: Sequence[ActAhead], station: str) -> tuple[tuple[str, Veto], ...]:
         """Gather every no to acts that are about to be written, each with its plugin.

@@ -141,23 +141,23 @@ def plain_verb(typed: str) -> str:
     return typed.strip().casefold().replace("_", " ").replace("-", " ")
 
 
-def all_acts() -> dict[str, Act]:
-    """Name every act that can be booked: our own first, then those that plugins bring."""
+def all_acts(station: str = "") -> dict[str, Act]:
+    """Name every act that can be booked at a station, or at any: our own first, then those that plugins bring."""
     acts = dict(ACTS)
-    for offer in the_host().acts():
+    for offer in the_host().acts(station):
         acts.setdefault(plain_verb(offer.verb), Act(offer.words, offer.do))
-    for _plugin, kind in the_host().measurement_kinds().values():
+    for _plugin, kind in the_host().measurement_kinds(station).values():
         acts.setdefault(verb_of(kind), Act(words_of_kind(kind), partial(book_measurement, kind)))
     return acts
 
 
-def act_of(verb: str) -> Act:
-    """Find an act by its verb, our own or a plugin's.
+def act_of(verb: str, station: str = "") -> Act:
+    """Find an act by its verb, our own or a plugin's that is on at the station.
 
     Raises:
         Refused: there is none, with the nearest verbs.
     """
-    acts = all_acts()
+    acts = all_acts(station)
     act = acts.get(plain_verb(verb))
     if act is None:
         raise Refused([UnknownWord("act", verb, list(acts), field="verb")])
@@ -173,5 +173,5 @@ def book(verb: str, words: Mapping[str, Any], *, station: Station, by: User, **a
     Raises:
         Refused: everything that stands in the way.
     """
-    act = act_of(verb)
+    act = act_of(verb, station.code)
     return act.do(fill(act.words, words), station=station, by=by, **{"reason": "", **asked})

@@ -19,6 +19,7 @@ from inventory.importing.answers import Answers, read_answers
 from inventory.importing.checking import Progress, silent
 from inventory.importing.headings import match_headings
 from inventory.importing.kinds import all_kinds, kind_named
+from inventory.importing.kinds.kind import Kind
 from inventory.importing.loading import Outcome, check_sheet, load_sheet, save_checked
 from inventory.importing.sheets import read_sheet
 from inventory.importing.table import SheetTable
@@ -49,29 +50,29 @@ def keep(content: bytes, name: str, kind: str = "", *, station: Station, by: Use
         Refused: the file can't be used, or the account may not load sheets.
     """
     require(by, "load", station)
-    kind = kind_named(kind).name if kind else ""
+    kind = kind_named(kind, station.code).name if kind else ""
     table = read_sheet(content, name)
     digest = hashlib.sha256(content).hexdigest()
     for old in clean_drafts(station=station, by=by):
         _path(old).unlink(missing_ok=True)
     _write(digest, content)
     return keep_sheet(
-        sha256=digest, file_name=name or table.name, kind=kind or guess_kind(table), rows=len(table.rows),
+        sha256=digest, file_name=name or table.name, kind=kind or guess_kind(table, station.code), rows=len(table.rows),
         station=station, by=by,
     )  # fmt: skip
 
 
-def guess_kind(table: SheetTable) -> str:
+def guess_kind(table: SheetTable, station: str = "") -> str:
     """Say what a sheet lists by its headings; "" where no kind, or more than one, takes as many of them."""
-    counts = {name: _headings_of(table, name) for name in all_kinds()}
+    counts = {name: _headings_of(table, kind) for name, kind in all_kinds(station).items()}
     most = max(counts.values(), default=0)
     best = [name for name, count in counts.items() if count == most]
     return best[0] if most and len(best) == 1 else ""
 
 
-def _headings_of(table: SheetTable, kind: str) -> int:
+def _headings_of(table: SheetTable, kind: Kind) -> int:
     try:
-        return len(match_headings(table, all_kinds()[kind].vocabulary).columns)
+        return len(match_headings(table, kind.vocabulary).columns)
     except Refused:
         return 0
 
@@ -83,7 +84,7 @@ def looked_through(draft: SheetDraft, progress: Progress = silent) -> Outcome:
         Refused: the file can't be used, holds no record, or is no longer there.
     """
     return check_sheet(
-        content_of(draft), draft.file_name, kind_named(draft.kind), station=draft.station,
+        content_of(draft), draft.file_name, kind_named(draft.kind, draft.station.code), station=draft.station,
         answers=answers_of(draft), now=now_at(draft.station), progress=progress,
     )  # fmt: skip
 
@@ -95,7 +96,7 @@ def saved(draft: SheetDraft, *, by: User) -> Outcome:
         Refused: the file can't be used, or the account may not do what it does.
     """
     return load_sheet(
-        content_of(draft), draft.file_name, kind_named(draft.kind), station=draft.station, by=by,
+        content_of(draft), draft.file_name, kind_named(draft.kind, draft.station.code), station=draft.station, by=by,
         answers=answers_of(draft), now=now_at(draft.station),
     )  # fmt: skip
 

@@ -75,9 +75,9 @@ def given(words: Any) -> dict[str, Any]:
     return {name: value for name, value in typed.items() if value not in (None, "", [])}
 
 
-def sheet_kinds_of_measurements() -> Iterator[SheetKind]:
+def sheet_kinds_of_measurements(station: str = "") -> Iterator[SheetKind]:
     """Make a kind of sheet of every way to measure: one row, one measurement."""
-    for plugin, kind in the_host().measurement_kinds().values():
+    for plugin, kind in the_host().measurement_kinds(station).values():
         yield _Sheet(plugin, kind).kind
 
 

@@ -39,7 +39,8 @@ UNPROCESSABLE = 422
 @require_http_methods(["GET", "HEAD", "POST"])
 def act(request: HttpRequest, verb: str) -> HttpResponse:
     """Show the form of an act, or do it: what stands in the way brings the form back as it was typed."""
-    station, found = station_here(request), _act_or_404(verb)
+    station = station_here(request)
+    found = _act_or_404(verb, station.code)
     if request.method != "POST":
         typed = carried(request) or _first_typed(request, found)
         return _form_page(request, verb, form_of(found.words, typed, key=new_key()))
@@ -120,7 +121,7 @@ def acts(request: HttpRequest) -> HttpResponse:
     """List everything that can be booked."""
     groups = [
         (words, [(said, reverse("act", args=[verb.replace(" ", "-")])) for verb, said in verbs])
-        for words, verbs in in_groups(all_acts())
+        for words, verbs in in_groups(all_acts(station_here(request).code))
     ]
     return render(request, "inventory/acts.html", {"groups": groups})
 
@@ -146,9 +147,9 @@ def booked(request: HttpRequest, number: int) -> HttpResponse:
     return render(request, "inventory/booked.html", {**context, "key": new_key()})
 
 
-def _act_or_404(verb: str) -> Act:
+def _act_or_404(verb: str, station: str) -> Act:
     try:
-        return act_of(verb)
+        return act_of(verb, station)
     except Refused as refused:
         raise Http404(" ".join(mistake.says for mistake in refused.mistakes)) from refused
 

@@ -76,13 +76,13 @@ def area(request: HttpRequest, name: str) -> HttpResponse:
         raise Http404(gettext("There are three areas: Floor, Bench and Breeding."))
     station, role = station_here(request), request_role(request)
     waits = [item for item in what_waits(station, role) if item.area == name]
-    context: dict[str, Any] = {"name": AREAS[name], "waits": waits, "pages": pages_of(name)}
+    context: dict[str, Any] = {"name": AREAS[name], "waits": waits, "pages": pages_of(name, station.code)}
     return render(request, "inventory/area.html", context)
 
 
-def pages_of(name: str) -> list[Page]:
+def pages_of(name: str, station: str) -> list[Page]:
     """List the pages of an area: pages of their own first, then every act that has none."""
-    links = [link for link in (*_OWN, *the_host().page_links()) if link.area == name]
+    links = [link for link in (*_OWN, *the_host().page_links(station)) if link.area == name]
     covered = {link.verb for link in links}
     acts = [
         Page(str(words), reverse("act", args=[verb.replace(" ", "-")]))
@@ -102,9 +102,11 @@ _FIRST = {
 }
 
 
-def first_acts(role: str) -> list[Page]:
+def first_acts(role: str, station: str) -> list[Page]:
     """List what a role does most, to begin it from the home page."""
-    links = {key: link for link in reversed((*_OWN, *the_host().page_links())) for key in (link.verb, link.address)}
+    links = {
+        key: link for link in reversed((*_OWN, *the_host().page_links(station))) for key in (link.verb, link.address)
+    }
     return [
         Page(links[verb].words, links[verb].address)
         if verb in links

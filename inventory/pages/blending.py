@@ -26,7 +26,7 @@ def beside(request: HttpRequest) -> dict[str, Any]:
     parts = [(part.lot, part.mg) for part in laid.parts]
     person = request.user.get_username()
     foretold = the_host().blend_forecast(parts, station.code, person) if len(parts) > 1 else ()
-    plan = next((link.address for link in the_host().page_links() if link.answers == "blend plan"), "")
+    plan = next((link.address for link in the_host().page_links(station.code) if link.answers == "blend plan"), "")
     return {"laid": laid, "foretold": foretold, "ribbon": _drawn(laid), "plan": _plan(plan, laid)}
 
 

@@ -34,7 +34,7 @@ _MANY = {"hold": "hold", "label": "label"}  # what can be done with many: name o
 def lots(request: HttpRequest) -> HttpResponse:
     """List lots with seed left; `?that=` names a question, `?line=&class=&place=` narrow it."""
     station, asked = station_here(request), {name: request.GET.get(name, "").strip() for name in _KEPT}
-    question = next((one for one in lot_questions() if one.name == asked["that"]), None)
+    question = next((one for one in lot_questions(station.code) if one.name == asked["that"]), None)
     person = request.user.get_username()
     try:
         why = question.answer(station.code, person) if question else {}
@@ -49,12 +49,12 @@ def lots(request: HttpRequest) -> HttpResponse:
             most=MOST_DOWNLOADED if is_file else MOST,
         )  # fmt: skip
     except Mistake as mistake:
-        context = {"rows": [], "wrong": mistake.says, **_frame(asked, question, None)}
+        context = {"rows": [], "wrong": mistake.says, **_frame(station, asked, question, None)}
         return render(request, "inventory/lots.html", context)
     shown = shown_rows(station, rows, why, person=person, is_own_scale=asked["scale"] == "own")
     if is_file:
         return _file(shown)
-    return render(request, "inventory/lots.html", {"rows": shown, **_frame(asked, question, following)})
+    return render(request, "inventory/lots.html", {"rows": shown, **_frame(station, asked, question, following)})
 
 
 @require_safe
@@ -109,10 +109,10 @@ def _wanted(asked: Mapping[str, str], question: LotQuestion | None, why: Mapping
 
 
 def _frame(
-    asked: Mapping[str, str], question: LotQuestion | None, following: After | None
+    station: Station, asked: Mapping[str, str], question: LotQuestion | None, following: After | None
 ) -> dict[str, Any]:  # fmt: skip
     """Give what stands around the rows: the questions, what is asked now, and the way to the next page."""
-    questions = lot_questions()
+    questions = lot_questions(station.code)
     kept = {name: value for name, value in asked.items() if value}
     also = next((one for one in questions if question and one.name == question.also), None)
     more = f"?{urlencode({**kept, 'after': _cursor(following)})}" if following else ""

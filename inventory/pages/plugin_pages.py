@@ -10,6 +10,7 @@ from django.core.exceptions import PermissionDenied, SuspiciousOperation
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils.text import slugify
+from django.utils.translation import gettext
 from django.views.decorators.http import require_safe
 
 from hilum.plugins import PaperForm, PaperPart, PaperText, Plugin
@@ -21,7 +22,6 @@ from inventory.pages.prints import pdf
 from inventory.papers.paper import SIZES, Facts, Heading, Paper, Part, Table, Words, paper_pdf
 from inventory.queries.lot_story import lot_story
 from inventory.rules.mistakes import Mistake
-from inventory.rules.plugin_mistakes import PluginOff
 
 logger = logging.getLogger("hilum.plugins")
 View = Callable[..., HttpResponse]
@@ -42,7 +42,7 @@ def _guarded(plugin: Plugin) -> Callable[[View], View]:
         def answer(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
             station = station_here(request).code
             if not the_host().is_on(plugin.slug, station):
-                raise Http404(PluginOff(plugin.slug, station).says)
+                raise Http404(gettext("There is no page at this address."))
             try:
                 return view(request, *args, **kwargs)
             except (Http404, PermissionDenied, SuspiciousOperation):

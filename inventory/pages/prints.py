@@ -66,7 +66,7 @@ def papers(request: HttpRequest) -> HttpResponse:
         "waiting": waiting,
         "all_waiting": ", ".join(standing.lot.number for standing in waiting),
         "containers": _codes(Container.objects.filter(station=station).order_by("code")[:MOST_LISTED]),
-        "more": [link for link in the_host().page_links() if link.verb == "label"],
+        "more": [link for link in the_host().page_links(station.code) if link.verb == "label"],
         "places": _codes(Place.objects.filter(station=station).order_by("code")[:MOST_LISTED]),
     }
     return render(request, "inventory/papers.html", context)

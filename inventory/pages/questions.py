@@ -25,10 +25,10 @@ _QUESTIONS = (
 )
 
 
-def asked_at_home() -> list[tuple[str, str]]:
+def asked_at_home(station: str) -> list[tuple[str, str]]:
     """List the questions with the addresses of their answers; one that no plugin answers says so."""
-    own = {one.name for one in lot_questions()}
-    told = {link.answers: link.address for link in the_host().page_links() if link.answers}
+    own = {one.name for one in lot_questions(station)}
+    told = {link.answers: link.address for link in the_host().page_links(station) if link.answers}
     return [(str(words), _address(where, own, told)) for words, where in _QUESTIONS]
 
 

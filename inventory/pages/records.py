@@ -28,7 +28,9 @@ MOST_OF_A_GROUP = 12
 @require_safe
 def desk(request: HttpRequest) -> HttpResponse:
     """List the pages of the records desk."""
-    theirs = [link for link in the_host().page_links() if link.address.startswith("/records/")]
+    theirs = [
+        link for link in the_host().page_links(station_here(request).code) if link.address.startswith("/records/")
+    ]
     context = {"may": may(request_role(request), "people"), "pages": theirs}
     return render(request, "inventory/records.html", context)
 

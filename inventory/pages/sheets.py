@@ -62,7 +62,7 @@ def sheets(request: HttpRequest) -> HttpResponse:
         except (Mistake, Refused) as refused:
             wrong = all_of(refused)
     context = {
-        "wrong": wrong, "kinds": _kinds(), "drafts": open_sheet_drafts(station)[:ON_A_PAGE],
+        "wrong": wrong, "kinds": _kinds(station.code), "drafts": open_sheet_drafts(station)[:ON_A_PAGE],
         "loads": loads_of(station)[:MOST_NAMED], "may": may(request_role(request), "load"),
         "most_mb": limits.MAX_FILE_BYTES // 1024**2, "most": limits.MAX_FILE_BYTES, "kept_days": KEPT_DAYS,
         "chosen": request.POST.get("kind", ""),
@@ -106,7 +106,7 @@ def sheet(request: HttpRequest, uid: UUID) -> HttpResponse:
 def _changed(request: HttpRequest, draft: SheetDraft) -> None:
     station, by = draft.station, person(request)
     if "kind" in request.POST:
-        choose_kind(draft.uid, kind_named(request.POST["kind"]).name, station=station, by=by)
+        choose_kind(draft.uid, kind_named(request.POST["kind"], station.code).name, station=station, by=by)
     elif column := request.POST.get("all"):
         alike = [one for one in looked_through(draft).findings if one.is_open and one.column == column]
         given = [_as_proposed(one, one.row) for one in alike if one.row and one.proposal]
@@ -155,7 +155,7 @@ def _say_saved(request: HttpRequest, outcome: Outcome) -> None:
 
 
 def _sheet_page(request: HttpRequest, draft: SheetDraft, wrong: Sequence[Mistake] = ()) -> HttpResponse:
-    context: dict[str, Any] = {"draft": draft, "kinds": _kinds(), "wrong": list(wrong)}
+    context: dict[str, Any] = {"draft": draft, "kinds": _kinds(draft.station.code), "wrong": list(wrong)}
     first = request.GET.get("from", "0")
     if draft.kind:
         try:
@@ -183,8 +183,8 @@ def _draft_or_404(station: Station, uid: UUID) -> SheetDraft:
         raise Http404(mistake.says) from mistake
 
 
-def _kinds() -> list[tuple[str, str]]:
-    return [(kind.name, kind.vocabulary.title) for kind in all_kinds().values()]
+def _kinds(station: str) -> list[tuple[str, str]]:
+    return [(kind.name, kind.vocabulary.title) for kind in all_kinds(station).values()]
 
 
 @require_safe
@@ -194,7 +194,7 @@ def template(request: HttpRequest, kind: str) -> HttpResponse:
 
     station = station_here(request)
     try:
-        found = kind_named(kind)
+        found = kind_named(kind, station.code)
     except Mistake as mistake:
         raise Http404(mistake.says) from mistake
     with tempfile.TemporaryDirectory() as folder:

@@ -50,13 +50,13 @@ def home(request: HttpRequest) -> HttpResponse:
     waits = what_waits(station, request_role(request))
     last = last_deliveries(station, 1)
     context = {
-        "first": first_acts(request_role(request)),
+        "first": first_acts(request_role(request), station.code),
         "waits": waits[:MOST_WAITING],
         "more": max(0, len(waits) - MOST_WAITING),
         "last": last[0] if last else None,
         "moved": moved,
         **_ribbons(moved),
-        "questions": asked_at_home(),
+        "questions": asked_at_home(station.code),
         "not_answered": not_answered(),
         "has_lots": bool(last) or has_lots(station),
     }

@@ -66,9 +66,9 @@ def what_to_look_at(station: Station, person: str, parts: Collection[str] = PART
     return [_group(name, some, stock) for name, some in groups.items()]
 
 
-def _plugins() -> Iterable[LookAt]:
+def _plugins(station: Station) -> Iterable[LookAt]:
     """Plugins that the site goes without."""
-    for trouble in the_host().troubles():
+    for trouble in the_host().troubles(station.code):
         yield LookAt(gettext("A plugin failed"), trouble.says, "/")
 
 
@@ -76,8 +76,8 @@ def _of_the_books(station: Station, stock: InStore) -> list[LookAt]:
     today = today_at(station)
     return [
         *_missing_kilos(station, today), *_contradicted(station, today), *_on_the_floor(station, stock), *_wet(station),
-        *_unlabelled(station, today), *_renamed(station, today), *_kept(station), *_tares(station, today), *_plugins(),
-        *_clocks(station, today),
+        *_unlabelled(station, today), *_renamed(station, today), *_kept(station), *_tares(station, today),
+        *_clocks(station, today), *_plugins(station),
     ]  # fmt: skip
 
 

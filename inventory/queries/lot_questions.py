@@ -16,10 +16,10 @@ from inventory.rules.mass import kg_words
 Answer = Mapping[str, str]
 
 
-def lot_questions() -> tuple[LotQuestion, ...]:
-    """Give every question of the list of lots: the books' own first, then those of plugins."""
+def lot_questions(station: str) -> tuple[LotQuestion, ...]:
+    """Give every question of the list of lots of a station: the books' own first, then those of plugins."""
     own = [LotQuestion(name, str(words), str(none), _at_station(find)) for name, words, none, find in _OWN]
-    return (*own, *the_host().lot_questions())
+    return (*own, *the_host().lot_questions(station))
 
 
 def too_wet(station: Station) -> Answer:

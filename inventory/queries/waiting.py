@@ -80,7 +80,7 @@ def _carried(station: Station) -> Iterable[Waiting]:
 def _plugins(station: Station) -> Iterable[Waiting]:
     """Plugins that the site goes without wait for whoever looks after the records (1 query)."""
     unheard = ToldPlugin.objects.filter(station=station).exclude(failed="").values_list("failed", flat=True)
-    for says in (*(trouble.says for trouble in the_host().troubles()), *unheard):
+    for says in (*(trouble.says for trouble in the_host().troubles(station.code)), *unheard):
         yield Waiting("floor", says, reverse("look"), verb="people")
 
 

@@ -46,7 +46,7 @@ class Command(Door):
         """Do the act and say what was booked."""
         verb, said = _verb_and_fields(options["verb"] or "", options["words"])
         if not said and not options["by"]:
-            return self._tell(verb, as_json=options["json"])
+            return self._tell(verb, options["station"], as_json=options["json"])
         try:
             facts = _booked(options, verb, said)
         except Refused as refused:
@@ -57,16 +57,16 @@ class Command(Door):
         self.say_json(facts) if options["json"] else self.say(*_in_words(facts, verb))
         return DONE
 
-    def _tell(self, verb: str, *, as_json: bool) -> int:
-        """Tell what an act asks for field by field, or name the fields of all acts."""
-        told = {verb: dict(tell(act_of(verb).words))} if verb else {}
-        names = {name: [one.name for one in fields(act.words)] for name, act in all_acts().items()}
+    def _tell(self, verb: str, station: str, *, as_json: bool) -> int:
+        """Tell what an act asks for field by field, or name the fields of all acts, at a station where one is named."""
+        told = {verb: dict(tell(act_of(verb, station).words))} if verb else {}
+        names = {name: [one.name for one in fields(act.words)] for name, act in all_acts(station).items()}
         if as_json:
             self.say_json(told or names)
         elif verb:
             self.say(*columns(list(told[verb].items())))
         else:
-            self.say(*(f"{name}: {tell_short(act.words)}" for name, act in all_acts().items()))
+            self.say(*(f"{name}: {tell_short(act.words)}" for name, act in all_acts(station).items()))
             self.say("* is needed. `book VERB` alone tells an act's fields one by one.")
         return DONE
 

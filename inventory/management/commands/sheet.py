@@ -67,8 +67,8 @@ class Command(Door):
         """Write the template, check or save."""
         station = the_station(options)
         if not options["kind"].strip():
-            raise NoKind(list(all_kinds()))
-        kind = kind_named(options["kind"])
+            raise NoKind(list(all_kinds(station.code)))
+        kind = kind_named(options["kind"], station.code)
         if options["template"]:
             self._write_template(kind, station, options)
         if not options["file"]:

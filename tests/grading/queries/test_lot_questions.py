@@ -65,7 +65,7 @@ def test_every_question_names_lots_in_store_alone(season: Bench) -> None:
 
 @pytest.mark.parametrize("name", ["no-sample", "below", "too-near", "repeat", "untested", "not-first", "one-factor"])
 def test_a_question_costs_at_most_four_queries_however_many_lots_there_are(season: Bench, name: str) -> None:
-    question = next(one for one in the_host().lot_questions() if one.name == name)
+    question = next(one for one in the_host().lot_questions("ST") if one.name == name)
     with CaptureQueriesContext(connection) as asked:
         question.answer(season.plant.station.code, "")
     assert len(asked) <= 4

@@ -124,7 +124,7 @@ def test_it_is_refused_where_the_plugin_is_off_and_to_whoever_may_not() -> None:
     plant = house()
     lot = received(plant)
     with lamp(measurement_kinds=lambda: [soak_kind()], off_at=("ST",)):
-        assert [code for code, *_ in refused(plant, lot.number)] == ["plugin_off"]
+        assert [code for code, *_ in refused(plant, lot.number)] == ["unknown_word"]
     with lamp(measurement_kinds=lambda: [soak_kind()]), pytest.raises(Refused, match="may not enter measurements"):
         book("soaking test", {"lot": lot.number, "dry": "1", "wet": "2"}, station=plant.station, by=plant.line)
 
