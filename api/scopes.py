@@ -50,7 +50,7 @@ _LINES = (
 _NOTES = ("note", "note sample", "amend note")
 _RECORDS = (
     "adjust", "reassign", "write off", "reverse", "correct", "add person", "change role", "add place", "add container",
-    "add site", "check tare",
+    "add site", "check tare", "gs1 numbers",
 )  # fmt: skip
 
 _RESOURCE_OF_ACT = {

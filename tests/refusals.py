@@ -328,6 +328,25 @@ REFUSALS = (
         before=("hold", {"lots": "24-0001-5", "at": DAY}),
     ),
     Case("a hold without a reason", "hold", {"lots": "24-0001-5", "at": DAY}, "Write why", "reason_missing"),
+    # numbers of trade
+    Case("no number at all", "gs1 numbers", {"at": DAY}, "Give a company prefix", "gs1_nothing"),
+    Case(
+        "a prefix too short", "gs1 numbers", {"prefix": "95060", "at": DAY}, "It has 6 to 12 digits", "not_gs1_number"
+    ),
+    Case(
+        "a GTIN with a wrong check digit",
+        "gs1 numbers",
+        {"prefix": "9506000", "gtin": "9506000134353", "at": DAY},
+        "950600013435 is followed by 2",
+        "gs1_check_differs",
+    ),
+    Case(
+        "a GTIN of another company",
+        "gs1 numbers",
+        {"prefix": "9506001", "gtin": "9506000134352", "at": DAY},
+        "does not begin with the company prefix 9506001",
+        "gs1_other_prefix",
+    ),
     # word back
     Case(
         "a word about nothing",

@@ -78,6 +78,7 @@ EXAMPLES: Mapping[str, Mapping[str, Any]] = {
         "number": "G92", "lot": "25-0018-4", "mass": "2", "portion_g": "500", "weights_g": {"splits": "4.2"},
         "moisture_pct": "15.2",
     },
+    "gs1 numbers": {"prefix": "9506000", "gtin": "9506000134352", "market_class": "navy"},
     "hold": {"lots": ["25-0016-8"], "reason": "smells musty"},
     "judge card": {"sample": "G10", "looks": {"ground_colour": "cream", "pattern": "clear", "hilum_ring": "even"}},
     "keep file sample": {"sample": "G11", "place": "C-8", "until": "2028-03-31"},

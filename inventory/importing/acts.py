@@ -30,6 +30,7 @@ from inventory.actions.desk import Typed
 from inventory.actions.drying import Drying, dry
 from inventory.actions.feedback import WordBack, keep_feedback
 from inventory.actions.field import StageSeen, WeatherLog, log_weather, note_stages
+from inventory.actions.gs1 import Stating, state_numbers
 from inventory.actions.labelling import Printing, print_labels
 from inventory.actions.lines import NewLine, add_line
 from inventory.actions.measuring import MoistureReading, read_moisture_of
@@ -131,6 +132,7 @@ ACTS: dict[str, Act] = {
     "feedback": Act(WordBack, keep_feedback),
     "label": Act(Printing, print_labels),
     "decide": Act(Deciding, one(decide)),
+    "gs1 numbers": Act(Stating, state_numbers),
     "add container": Act(NewContainer, one(add_containers)),
     **{verb: Act(words, do) for verb, (words, do) in RECORD_ACTS.items()},
 }

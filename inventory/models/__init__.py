@@ -3,6 +3,7 @@
 from inventory.models.accounts import Preference, WrongPassword
 from inventory.models.acts import Command, Load, RunDraft, SheetDraft
 from inventory.models.field import PlotStage, WeatherDay
+from inventory.models.gs1 import Gs1Numbers
 from inventory.models.ledger import Bag, Entry, Identity, Lot, Operation
 from inventory.models.measured import Measured, ToldPlugin
 from inventory.models.notes import FieldNote
@@ -37,6 +38,7 @@ __all__ = [
     "Feedback",
     "FieldNote",
     "FieldWeight",
+    "Gs1Numbers",
     "Identity",
     "Label",
     "Line",

@@ -42,10 +42,11 @@ class TooLongToTell(Mistake):
 
 
 def lot_events(station: Station, typed: str, *, address: str, now: datetime) -> dict[str, Any]:
-    """Write a lot's history as an EPCISDocument (about 25 queries, however long it is).
+    """Write a lot's history as an EPCISDocument (about 27 queries, however long it is).
 
     Args:
-        address: of this site, "http://10.0.0.5:8000"; things are named by it and their label's number.
+        address: of this site, "http://10.0.0.5:8000"; things are named by it and their label's number, where the
+            station stated no GS1 numbers for them.
 
     Returns:
         The document. Of the lots that it is about its events tell every act, so that they add up to the ledger; others
@@ -57,7 +58,7 @@ def lot_events(station: Station, typed: str, *, address: str, now: datetime) -> 
     lot, _notes = find_lot(station, typed)
     family = _family(lot)
     acts, entries = _read(station, family)
-    names = read_names(address, acts.values(), entries)
+    names = read_names(station, address, acts.values(), entries)
     told = tell(_Reading(station, names, acts, entries).acts())
     whole = [names.number(key) for key in family if names.knows(key)]
     about = {"station": station.code, "lot": lot.number, "address": names.lot(lot.pk), "lots": whole}

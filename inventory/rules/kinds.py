@@ -28,6 +28,7 @@ SAID = (
     "put rules in force",
     "withdraw rules",
     "label",
+    "gs1 numbers",
 )
 KINDS = (*SEED, *CORRECTING, *SAID)
 

@@ -59,6 +59,7 @@ WHO_MAY: dict[str, tuple[str, tuple[str, ...]]] = {
     "write off": ("write seed off", ()),
     "load": ("load a sheet", ()),
     "unload": ("take a load back", ()),
+    "gs1 numbers": ("state the station's GS1 numbers", ()),
     "places": ("set up places and containers", ()),
     "device": ("set up devices and have their readings read again", ()),
     "people": ("give people their roles", ()),

@@ -5,8 +5,10 @@ from tempfile import TemporaryDirectory
 from typing import ClassVar
 
 import pytest
+from django.contrib.auth.models import User
 
-from inventory.models import Lot, Operation, Plot, Station
+from inventory.importing.acts import book
+from inventory.models import Lot, Operation, Plot, Standing, Station
 from inventory.queries.packages import pack
 from inventory.queries.tracing import trace
 from inventory.rules.label_codes import LabelKind, label_code
@@ -52,6 +54,27 @@ class EpcisOfTheSeason:
 
     def test_every_document_adds_up_to_the_ledger(self) -> None:
         assert [lot for lot, document in self.documents.items() if not adds_up(document)] == []
+
+    @pytest.mark.outside(STANDARD)
+    def test_under_gs1_numbers_all_44_documents_say_the_same_by_other_names(self) -> None:
+        """Navy lots have a GTIN and places a GLN; blends and other classes have none and keep our addresses."""
+        numbers = {"prefix": "9506000", "gtin": "9506000134352", "market_class": "navy", "gln": "9506000134376"}
+        book("gs1 numbers", numbers, station=self.station, by=User.objects.get(username="records"))
+        classes = dict(Standing.objects.values_list("lot__number", "market_class__name"))
+
+        def name(lot: str) -> str:
+            link = f"https://id.gs1.org/01/09506000134352/10/{lot}"
+            return link if classes[lot] == "navy" else address(lot)
+
+        renamed = {lot: told(self.station, lot) for lot in self.documents}
+        navy = {lot for lot, market_class in classes.items() if market_class == "navy"}
+        assert 5 < len(navy) < len(renamed) == 44
+        for lot, document in renamed.items():
+            assert wrongs(document) == [] and adds_up(document) and is_traced(self.station, lot, document, name), lot
+            assert document["hilum:about"]["address"] == name(lot)
+            assert document["epcisBody"] != self.documents[lot]["epcisBody"], "its places at least are named otherwise"
+            kept = [[mass["kg"] for mass in event.get("hilum:masses", ())] for event in events(document)]
+            assert kept == [[m["kg"] for m in e.get("hilum:masses", ())] for e in events(self.documents[lot])]
 
     @pytest.mark.outside("EPCIS 2.0, GS1, 2022, clause 7.4.6: inputs and outputs of TransformationEvents, read alone")
     def test_a_reader_of_transformations_finds_the_ancestors_of_the_trace(self) -> None:

@@ -47,6 +47,7 @@ SEASON = [
     ("return", "intake", {"shipment": "S1", "lot": "24-0001-5", "mass": "10", "place": "C-1"}),
     ("label", "bench", {"lots": ["24-0001-5"], "places": ["C-1"], "containers": ["SB-1"]}),
     ("lift", "breeder", {"lot": "24-0001-5"}),
+    ("gs1 numbers", "records", {"prefix": "9506000", "gtin": "9506000134352"}),
     ("hold", "bench", {"lots": ["24-0001-5"]}),
     ("drill", "intake", {"ref": "24-0001-5"}),
     ("reassign", "records", {"lot": "24-0001-5", "line": "N-2"}),

@@ -3,7 +3,7 @@
 import json
 import re
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from datetime import datetime
 from functools import cache
 from pathlib import Path
@@ -140,8 +140,14 @@ def adds_up(document: Document) -> bool:
     return about["lot"] in about["lots"] and all(found.get(lot, 0) == ledger.get(lot, 0) for lot in about["lots"])
 
 
-def is_traced(station: Station, lot: str, document: Document) -> bool:
-    """Hold the ancestors that transformations alone lead to against the trace; bags are named by longer numbers."""
+def is_traced(
+    station: Station, lot: str, document: Document, name: Callable[[str], str] = address
+) -> bool:  # fmt: skip
+    """Hold the ancestors that transformations alone lead to against the trace; bags are named by longer numbers.
+
+    Args:
+        name: of a lot by its number, as the document has it.
+    """
     nodes = [node for node in trace(station, lot).nodes if node.kind == "lot" and node.id != lot]
-    by_seed = {address(node.id) for node in nodes if node.share is not None}
-    return {thing for thing in ancestors(document, address(lot)) if "/s/0" not in thing} == by_seed
+    by_seed = {name(node.id) for node in nodes if node.share is not None}
+    return {thing for thing in ancestors(document, name(lot)) if "/s/0" not in thing and "/21/" not in thing} == by_seed
