@@ -26,6 +26,8 @@ from inventory.rules.reading import quoted, uid_in
 from inventory.rules.roles import may
 
 MOST_SHOWN = 30  # readings
+# Names of control characters that devices put around what they send (ISO/IEC 646); others stand by their number.
+_UNSEEN = {0x01: "SOH", 0x02: "STX", 0x03: "ETX", 0x04: "EOT", 0x09: "HT", 0x0A: "LF", 0x0D: "CR", 0x1B: "ESC"}
 _WORDS = ("code", "name", "driver", "unit")
 
 
@@ -81,8 +83,8 @@ def _shown(reading: Reading, device: Device | None, here: list[str]) -> dict[str
 
 
 def visible(raw: str) -> str:
-    """Show signs that nobody sees by their pictures, so that a text stands as it was sent."""
-    return "".join(chr(0x2400 + ord(sign)) if ord(sign) < 0x20 else sign for sign in raw)
+    """Show signs that nobody sees by their names, so that a text stands as it was sent."""
+    return "".join(f"‹{_UNSEEN.get(ord(sign), f'{ord(sign):02X}')}›" if ord(sign) < 0x20 else sign for sign in raw)
 
 
 def _told(value: Mapping[str, Any]) -> str:

@@ -90,6 +90,7 @@ TEMPLATES = [
                 "django.contrib.auth.context_processors.auth",
                 "django.contrib.messages.context_processors.messages",
                 "inventory.pages.frame.frame",
+                "api.readings.taking.scales",
             ]
         },
     }

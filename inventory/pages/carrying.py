@@ -1,5 +1,6 @@
 """A form that was sent after its session had ended: what was typed is carried over the sign-in and loses nothing."""
 
+from collections.abc import Mapping
 from typing import Any
 
 from django.contrib.auth.middleware import LoginRequiredMiddleware
@@ -29,8 +30,12 @@ def carried(request: HttpRequest) -> dict[str, str]:
     return {str(name): str(value) for name, value in kept["typed"].items()}
 
 
+def carry(request: HttpRequest, path: str, typed: Mapping[str, str]) -> None:
+    """Keep what a form holds until its page is opened again; a form that is longer than any of ours is not kept."""
+    if sum(map(len, typed.values())) <= LONGEST:
+        request.session[_KEY] = {"path": path, "typed": dict(typed)}
+
+
 def _keep(request: HttpRequest) -> None:
     posted: QueryDict = request.POST
-    typed = {name: str(posted[name]) for name in posted if name not in _NOT_KEPT}
-    if sum(map(len, typed.values())) <= LONGEST:
-        request.session[_KEY] = {"path": request.path, "typed": typed}
+    carry(request, request.path, {name: str(posted[name]) for name in posted if name not in _NOT_KEPT})

@@ -59,6 +59,7 @@ NOT_PAGES: Mapping[str, str] = {
     "lots-act": "leads to the act that was chosen",
     "photo": "is a picture",
     "job-file": "is a file",
+    "take-reading": "is a press and no page",
     "plugin-paper": "is a paper of a plugin",
     "sheet": "is looked at with a sheet in it, in test_sheets",
     "save-sheet": "is a press and no page",

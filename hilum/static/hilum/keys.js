@@ -19,7 +19,7 @@ document.addEventListener("keydown", (event) => {
 });
 
 function next(form, field) {
-  const stops = [...form.querySelectorAll("input:not([type=hidden]), textarea, select, button, summary")]
+  const stops = [...form.querySelectorAll("input:not([type=hidden]), textarea, select, button:not([data-aside]), summary")]
     .filter((one) => !one.disabled && one.tabIndex >= 0 && one.offsetParent); // what is folded away takes no focus
   const after = stops[stops.indexOf(field) + 1];
   if (after) after.focus();

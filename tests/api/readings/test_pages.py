@@ -94,7 +94,7 @@ def test_a_text_stands_as_it_was_sent_beside_what_was_read(plant: House) -> None
     sent(plant, "\x02ST,GS,+  12.42 lb\x03")
     sent(plant, "US,GS,+ 3.1 kg", "2")
     page = text(at(plant, "line"))
-    assert "<code>␂ST,GS,+  12.42 lb␃</code>" in page
+    assert "<code>‹STX›ST,GS,+  12.42 lb‹ETX›</code>" in page
     assert "gross 12.42 lb, 5.633617 kg" in page  # the pound of 1959: 0.45359237 kg exactly
     assert "still moving" in page
     assert "still moving" in text(at(plant, "line"), unread="yes")
