@@ -4,12 +4,13 @@ from collections.abc import Iterator
 from http import HTTPStatus
 from typing import Any
 
+from django.http import HttpResponse
 from rest_framework.request import Request
-from rest_framework.response import Response
 from rest_framework.views import APIView
 
 from api.problems import ASKS, title_of, type_address
 from api.unusable import NotThere
+from api.v1.conditions import unless_known
 from api.wording import OF_HTTP
 from inventory.importing.words import UnknownWord
 from inventory.rules.mistakes import Mistake
@@ -22,14 +23,14 @@ class ProblemTypes(APIView):
     permission_classes = ()
     schema = None
 
-    def get(self, request: Request, code: str = "") -> Response:
+    def get(self, request: Request, code: str = "") -> HttpResponse:
         """List them, or tell one; a link in an answer is read without a key."""
         types = problem_types()
         if not code:
-            return Response({"results": [_told(request, one, types[one]) for one in sorted(types)]})
+            return unless_known(request, {"results": [_told(request, one, types[one]) for one in sorted(types)]})
         if code not in types:
             raise NotThere(UnknownWord("problem", code, list(types)))
-        return Response(_told(request, code, types[code]))
+        return unless_known(request, _told(request, code, types[code]))
 
 
 def problem_types() -> dict[str, dict[str, Any]]:

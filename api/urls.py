@@ -1,6 +1,6 @@
 """Addresses of the API: without a slash at the end; names of things may hold one, so they stand last."""
 
-from django.http import Http404
+from django.http import Http404, HttpResponse
 from django.urls import URLPattern, path, re_path, resolve
 from rest_framework.request import Request
 from rest_framework.response import Response
@@ -13,8 +13,23 @@ from api.plugins import listed
 from api.plugins.routes import plugin_routes
 from api.readings import device_views as devices
 from api.readings import views as readings
-from api.v1 import acts, bulk, exporting, figures, listing, loads, lots, me, operations, rule_sets, sheets, takeout
+from api.v1 import (
+    acts,
+    bulk,
+    data_packages,
+    exporting,
+    figures,
+    listing,
+    loads,
+    lots,
+    me,
+    operations,
+    rule_sets,
+    sheets,
+    takeout,
+)
 from api.v1.asked import asked
+from api.v1.conditions import unless_known
 from api.v1.shelves import SHELVES, Shelf
 from api.webhooks import views as webhooks
 from grading.queries.figures import FIGURES
@@ -40,17 +55,19 @@ class Index(APIView):
 
     is_for_every_key = True
 
-    def get(self, request: Request) -> Response:
+    def get(self, request: Request) -> HttpResponse:
         """Name every address with what it takes."""
         asked(request)
         here = request.build_absolute_uri("/api/v1")
         lists = {shelf.name: f"{here}/{shelf.name}{{?limit,cursor,fields}}" for shelf in SHELVES}
-        return Response(
+        return unless_known(
+            request,
             {
                 **lists,
                 "rule-sets": f"{here}/rule-sets",
                 "one": f"{here}/{{list}}/{{name}}",
                 "export": f"{here}/{{list}}/export{{?format,fields}}",
+                "what an export holds": f"{here}/{{list}}/datapackage.json{{?fields}}",
                 "trace": f"{here}/trace{{?of,forward}}",
                 "epcis": f"{here}/lots/{{lot}}/epcis",
                 "passports": f"{here}/lines/passports{{?format}}",
@@ -64,7 +81,7 @@ class Index(APIView):
                 "many acts": f"{here}/acts/bulk",
                 "changes": f"{here}/changes{{?after,limit}}",
                 "receive": f"{here}/lots/receive",
-            }
+            },
         )
 
 
@@ -89,6 +106,11 @@ def _of(shelf: Shelf) -> list[URLPattern]:
     return [
         path(f"v1/{shelf.name}", things.as_view(shelf=shelf), name=f"api-{shelf.name}"),
         path(f"v1/{shelf.name}/export", exporting.Export.as_view(shelf=shelf), name=f"api-{shelf.name}-export"),
+        path(
+            f"v1/{shelf.name}/datapackage.json",
+            data_packages.Descriptor.as_view(shelf=shelf),
+            name=f"api-{shelf.name}-datapackage",
+        ),
         path(f"v1/{shelf.name}/<{kind}:name>", one, name=f"api-{name}"),
     ]
 

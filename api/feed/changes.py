@@ -2,13 +2,14 @@
 
 from typing import Any
 
+from django.http import HttpResponse
 from rest_framework.request import Request
-from rest_framework.response import Response
 from rest_framework.views import APIView
 
 from api.feed.following import acts_after
 from api.problems import Unusable
 from api.v1.asked import ParameterUnread, asked, person_of, station_for
+from api.v1.conditions import unless_known
 from inventory.models import Operation, Station
 
 MOST, USUAL = 500, 100
@@ -23,7 +24,7 @@ class Changes(APIView):
         """Describe it."""
         return TOLD
 
-    def get(self, request: Request) -> Response:
+    def get(self, request: Request) -> HttpResponse:
         """Answer acts in the order of the chain; `next` is always there, also where nothing has happened yet."""
         words = asked(request, "after", "limit")
         after = whole("after", words["after"], 0, _LARGEST, usual=0)
@@ -36,7 +37,7 @@ class Changes(APIView):
         more = len(acts) > limit
         newest = _newest(station) if more or not page else last
         told = [act.as_json for act in page]
-        return Response({"results": told, "next": address, "more": more, "last": newest})
+        return unless_known(request, {"results": told, "next": address, "more": more, "last": newest})
 
 
 def _newest(station: Station) -> int:

@@ -10,7 +10,7 @@ from api.jobs.kinds import JobKind, Made, Progress, Task
 from api.scopes import resource_of
 from api.unusable import Unusable
 from api.v1.columns import Column
-from api.v1.exporting import FORMS, csv_lines, ndjson_lines, rows_of, workbook
+from api.v1.exporting import FORMS, LINES, WHOLE_FILES, file_name, rows_of
 from api.v1.listing import columns_of, filtered_by
 from api.v1.shelves import BY_NAME, Rows
 from inventory.importing.words import UnknownWord
@@ -79,15 +79,15 @@ def _do(task: Task, progress: Progress) -> Made:
     rows = _counted(rows_of(found, columns), count, progress)
     _write(task.file, words, columns, rows)
     media_type = FORMS[words.format].partition(";")[0]
-    return Made(f"{count:,} {words.list}.", f"{words.list}.{words.format}", media_type)
+    return Made(f"{count:,} {words.list}.", file_name(BY_NAME[words.list], words.format), media_type)
 
 
 def _write(file: Path, words: ExportWords, columns: Sequence[Column], rows: Iterator[Any]) -> None:
-    if words.format == "xlsx":
+    if words.format in WHOLE_FILES:
         with file.open("wb") as out:
-            shutil.copyfileobj(workbook(words.list, columns, rows), out)
+            shutil.copyfileobj(WHOLE_FILES[words.format](BY_NAME[words.list], columns, rows), out)
         return
-    lines = csv_lines(columns, rows) if words.format == "csv" else ndjson_lines(columns, rows)
+    lines = LINES[words.format](columns, rows)
     with file.open("w", encoding="utf-8", newline="") as out:
         out.writelines(lines)
 

@@ -131,6 +131,8 @@ class OneJob(APIView):
 class JobResult(APIView):
     """The file of a job."""
 
+    is_stream = True
+
     def get(self, request: Request, name: str) -> FileResponse:
         """Send it."""
         asked(request)

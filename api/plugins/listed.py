@@ -4,11 +4,12 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from django.conf import settings
+from django.http import HttpResponse
 from rest_framework.request import Request
-from rest_framework.response import Response
 from rest_framework.views import APIView
 
 from api.v1.asked import asked
+from api.v1.conditions import unless_known
 from hilum.plugins import API_VERSION, Plugin
 from hilum.plugins.host import the_host
 from hilum.plugins.starting import Started
@@ -48,13 +49,14 @@ class Plugins(APIView):
             "responses": {"200": {"description": "what there is", "content": content}},
         }
 
-    def get(self, request: Request) -> Response:
+    def get(self, request: Request) -> HttpResponse:
         """List them, in the order in which they are asked."""
         asked(request)
         started: Started = settings.HILUM_STARTED
         here = request.build_absolute_uri("/api/v1/x/")
         results = [*(_on(plugin, started, here) for plugin in started.plugins), *_left_out(started)]
-        return Response({"interface": API_VERSION, "safe_mode": started.is_safe_mode, "results": results})
+        body = {"interface": API_VERSION, "safe_mode": started.is_safe_mode, "results": results}
+        return unless_known(request, body)
 
 
 def _on(plugin: Plugin, started: Started, here: str) -> Mapping[str, Any]:

@@ -10,7 +10,7 @@ changed or deleted in place (PUT, PATCH, DELETE) names by If-Match what its send
 """
 
 import hashlib
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from http import HTTPStatus
 from typing import Any
 
@@ -73,12 +73,23 @@ def unless_known(request: Request, body: Mapping[str, Any], *, status: int = 200
     The body is written once, for its tag and for the answer.
     """
     written = as_bytes(body)
-    tag = _tag(written)
+    return unless_tagged(request, _tag(written), lambda: written, JSONRenderer.media_type, status=status, **headers)
+
+
+def unless_tagged(
+    request: Request, tag: str, write: Callable[[], bytes], media_type: str, *, status: int = 200, **headers: str
+) -> HttpResponse:
+    """Answer with what `write` gives, or 304 without asking it where If-None-Match names the tag."""
     known = [one.removeprefix("W/") for one in _named(request, "If-None-Match")]  # compared weakly, RFC 9110, 13.1.2
-    if tag in known or known == ["*"]:
+    if tag.removeprefix("W/") in known or known == ["*"]:
         return HttpResponse(status=304, headers={"ETag": tag})
     more = {"ETag": tag, "Cache-Control": "private, no-cache", **headers}
-    return HttpResponse(written, status=status, content_type=JSONRenderer.media_type, headers=more)
+    return HttpResponse(write(), status=status, content_type=media_type, headers=more)
+
+
+def weak_tag(says: bytes) -> str:
+    """Give the tag of what says the same and is not the same bytes: it bears the moment at which it was written."""
+    return f"W/{_tag(says)}"
 
 
 def must_match(request: Request, body: Mapping[str, Any]) -> None:

@@ -6,7 +6,7 @@ from typing import Any
 from rest_framework.views import APIView
 
 from api.components import PROBLEMS
-from api.v1 import acts, exporting, figures, listing, lots, me, operations, rule_sets, sheets
+from api.v1 import acts, data_packages, exporting, figures, listing, lots, me, operations, rule_sets, sheets
 from api.v1.columns import Kind, comparisons_of, wanted_of
 from api.v1.described_sheets import TOLD_OF_SHEETS
 from api.v1.describing import ANY, JSON, Told, as_known, content, key, query, reads, sends
@@ -14,7 +14,7 @@ from api.v1.examples import EXAMPLES, NAMES, PORTION
 from api.v1.ordering import orders_of
 from api.v1.shapes import Shape, row_shape, words_shape
 from api.v1.shelves import Shelf
-from api.v1.told_shapes import LOT, OUTCOME, PORTION_SENT, TRACE
+from api.v1.told_shapes import DATA_PACKAGE, LOT, OUTCOME, PORTION_SENT, TRACE
 from grading.queries.figures import FIGURES
 
 
@@ -25,6 +25,8 @@ def describe(view: APIView, path: str, method: str) -> Told:
         KeyError: a view that nobody described.
     """
     told = _own(view, method) or _ours(view, method)
+    if method == "GET" and not getattr(view, "is_stream", False) and "304" not in told["responses"]:
+        told = as_known(told)
     name = path.removeprefix("/api/v1").strip("/").replace("/", "_").replace("{", "").replace("}", "").replace("-", "_")
     if "{name}" in path:
         told["parameters"] = [_name(view, path), *told.get("parameters", [])]
@@ -48,8 +50,7 @@ def _ours(view: APIView, method: str) -> Told:
     tell = TOLD_OF_SHEETS.get((type(view), method)) or _TOLD.get(type(view))
     if tell is None and isinstance(view, listing.Things):
         tell = _things  # a list that also takes something in
-    told = tell(view) if tell else _index()
-    return as_known(told) if method == "GET" and not isinstance(view, _WITHOUT_TAG) else told
+    return tell(view) if tell else _index()
 
 
 def _act(verb: str) -> Told:
@@ -90,7 +91,7 @@ def _things(view: listing.Things) -> Told:
     cursor = query("cursor", "where to go on: follow `next` and `previous`")
     include = query("include", f"count: how many there are, up to {listing.MOST_COUNTED:,}", {"enum": ["count"]})
     says = f"List: {shelf.name}, newest first or as ordering says"
-    return reads(says, page, limit, cursor, include, *_asked_of(shelf))
+    return reads(says, page, limit, cursor, include, *asked_of(shelf))
 
 
 def _one(view: listing.OneThing) -> Told:
@@ -99,10 +100,16 @@ def _one(view: listing.OneThing) -> Told:
 
 def _export(view: exporting.Export) -> Told:
     shelf = view.shelf
-    form = query("format", "csv, ndjson or xlsx", {"type": "string", "enum": list(exporting.FORMS)})
-    told = reads(f"All {shelf.name} as one stream", ANY, {**form, "required": True}, *_asked_of(shelf))
+    says = "csv, ndjson, xlsx, or package: the CSV in a zip with datapackage.json, which describes it"
+    form = query("format", says, {"type": "string", "enum": list(exporting.FORMS)})
+    told = reads(f"All {shelf.name} as one stream", ANY, {**form, "required": True}, *asked_of(shelf))
     content = {form.partition(";")[0]: {"schema": {"type": "string"}} for form in exporting.FORMS.values()}
     return {**told, "responses": {"200": {"description": "the whole list", "content": content}}}
+
+
+def _descriptor(view: data_packages.Descriptor) -> Told:
+    says = f"What the CSV of {view.shelf.name} holds, as a Data Package (Frictionless Data, version 1)"
+    return reads(says, DATA_PACKAGE, *asked_of(view.shelf))
 
 
 def _epcis() -> Told:
@@ -123,7 +130,6 @@ _NAMED = {
     "lots": "its number, with or without hyphens, or its id", "sheets": "its id or its SHA-256", "loads": "its number",
     "samples": "its number, such as G03", "rule-sets": "its id, such as QM-DEMO",
 }  # fmt: skip
-_WITHOUT_TAG = (exporting.Export, lots.LotEpcis, me.Me)  # streams, and what names the moment at which it was asked
 _OF = {
     "name": "of",
     "in": "query",
@@ -155,6 +161,7 @@ _TOLD: Mapping[type[APIView], Callable[[Any], Told]] = {
     listing.Things: _things,
     listing.OneThing: _one,
     exporting.Export: _export,
+    data_packages.Descriptor: _descriptor,
     sheets.Sheets: _things,
 }
 
@@ -170,7 +177,8 @@ def _fields(shelf: Shelf) -> Told:
     return query("fields", f"only these, with commas: {', '.join(column.name for column in shelf.columns)}")
 
 
-def _asked_of(shelf: Shelf) -> list[Told]:
+def asked_of(shelf: Shelf) -> list[Told]:
+    """Describe the parameters that a list and its exports share."""
     return [*_order(shelf), _fields(shelf), *told_filters(shelf)]
 
 

@@ -1,12 +1,11 @@
-"""A whole filtered list at once: CSV for statistics, a workbook for people, NDJSON for programs.
+"""A whole filtered list at once: CSV for statistics, a workbook for people, NDJSON for programs, a Data Package.
 
 Each is one query, so that what is read is how the books stood at one moment however long the reading takes.
 """
 
-import csv
 import json
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from decimal import Decimal
 from tempfile import TemporaryFile
 from typing import IO, Any
@@ -21,14 +20,16 @@ from api.parsers import XLSX
 from api.problems import Unusable
 from api.v1.asked import ParameterUnread, asked
 from api.v1.columns import Column, Kind, written
+from api.v1.csv_form import cell_of, csv_lines, heads_of
+from api.v1.data_packages import package_file
 from api.v1.listing import as_json, columns_of, filtered, narrowing
 from api.v1.ordering import Ordering, read_ordering
 from api.v1.shelves import SHELVES, Rows, Shelf
-from inventory.importing.export import safe_cell, workbook_text
+from inventory.importing.export import workbook_text
 from inventory.rules.mass import MG_PER_KG
 from inventory.rules.mistakes import Mistake
 
-FORMS = {"csv": "text/csv; charset=utf-8", "ndjson": "application/x-ndjson", "xlsx": XLSX}
+FORMS = {"csv": "text/csv; charset=utf-8", "ndjson": "application/x-ndjson", "xlsx": XLSX, "package": "application/zip"}
 MOST_IN_A_WORKBOOK = 100_000  # rows: it is written whole before its first byte is sent
 _AT_ONCE = 2000  # rows
 
@@ -58,6 +59,7 @@ class Export(APIView):
 
     shelf: Shelf = SHELVES[0]  # each address names its own
     content_negotiation_class = AnyAccept
+    is_stream = True
 
     def get(self, request: Request) -> HttpResponseBase:
         """Stream all rows that the filters leave, newest first or as `ordering` says."""
@@ -68,25 +70,17 @@ class Export(APIView):
         columns = columns_of(self.shelf, words["fields"])
         ordering = read_ordering(self.shelf, request)
         rows = rows_of(filtered(self.shelf, request), columns, ordering)
-        if form == "xlsx":
-            return FileResponse(
-                workbook(self.shelf.name, columns, rows), as_attachment=True, filename=f"{self.shelf.name}.xlsx",
-                content_type=XLSX,
-            )  # fmt: skip
-        lines = csv_lines(columns, rows) if form == "csv" else ndjson_lines(columns, rows)
-        name = f'attachment; filename="{self.shelf.name}.{form}"'
-        return StreamingHttpResponse(lines, content_type=FORMS[form], headers={"Content-Disposition": name})
+        name = file_name(self.shelf, form)
+        if form in WHOLE_FILES:
+            file = WHOLE_FILES[form](self.shelf, columns, rows)
+            return FileResponse(file, as_attachment=True, filename=name, content_type=FORMS[form])
+        said = {"Content-Disposition": f'attachment; filename="{name}"'}
+        return StreamingHttpResponse(LINES[form](columns, rows), content_type=FORMS[form], headers=said)
 
 
-def csv_lines(columns: Sequence[Column], rows: Iterator[Sequence[Any]]) -> Iterator[str]:
-    """Write rows as CSV (RFC 4180) under a line of names; masses in kilograms, which their names say.
-
-    A text that a spreadsheet would run as a formula gets an apostrophe before it.
-    """
-    writer = csv.writer(_Line())
-    yield writer.writerow(_heads(columns))
-    for row in rows:
-        yield writer.writerow([_cell(value) for value in as_json(columns, row).values()])
+def file_name(shelf: Shelf, form: str) -> str:
+    """Name the file of an export: "lots.csv", "lots.zip" for a package."""
+    return f"{shelf.name}.{'zip' if form == 'package' else form}"
 
 
 def ndjson_lines(columns: Sequence[Column], rows: Iterator[Sequence[Any]]) -> Iterator[str]:
@@ -97,7 +91,7 @@ def ndjson_lines(columns: Sequence[Column], rows: Iterator[Sequence[Any]]) -> It
     yield json.dumps({"end": True, "count": count}) + "\n"
 
 
-def workbook(title: str, columns: Sequence[Column], rows: Iterator[Sequence[Any]]) -> IO[bytes]:
+def workbook(shelf: Shelf, columns: Sequence[Column], rows: Iterator[Sequence[Any]]) -> IO[bytes]:
     """Write rows as a workbook under a line of names: masses in kilograms and exact numbers as numbers.
 
     Raises:
@@ -106,8 +100,8 @@ def workbook(title: str, columns: Sequence[Column], rows: Iterator[Sequence[Any]
     from openpyxl import Workbook  # noqa: PLC0415 - it would load numpy at the start
 
     book = Workbook(write_only=True)
-    sheet = book.create_sheet(title)
-    sheet.append(_heads(columns))
+    sheet = book.create_sheet(shelf.name)
+    sheet.append(heads_of(columns))
     for count, row in enumerate(rows):
         if count == MOST_IN_A_WORKBOOK:
             sheet.close()
@@ -119,10 +113,6 @@ def workbook(title: str, columns: Sequence[Column], rows: Iterator[Sequence[Any]
     return file
 
 
-def _heads(columns: Sequence[Column]) -> list[str]:
-    return [f"{column.name}_kg" if column.kind is Kind.MASS else column.name for column in columns]
-
-
 def _workbook_cell(kind: Kind, value: Any) -> Any:
     if value is None or kind in (Kind.WHOLE, Kind.YES, Kind.DAY):
         return value
@@ -130,7 +120,7 @@ def _workbook_cell(kind: Kind, value: Any) -> Any:
         return Decimal(value) / MG_PER_KG
     if kind is Kind.EXACT and re.fullmatch(r"-?\d{1,15}(\.\d{1,15})?", str(value), re.ASCII):
         return Decimal(str(value))
-    return workbook_text(str(_cell(written(kind, value))))
+    return workbook_text(str(cell_of(written(kind, value))))
 
 
 def rows_of(found: Rows, columns: Sequence[Column], ordering: Ordering | None = None) -> Iterator[Sequence[Any]]:
@@ -140,18 +130,9 @@ def rows_of(found: Rows, columns: Sequence[Column], ordering: Ordering | None = 
     return in_order.values_list(*paths).iterator(chunk_size=_AT_ONCE)
 
 
-def _cell(value: Any) -> Any:
-    if isinstance(value, bool):
-        return "true" if value else "false"
-    if isinstance(value, dict) and set(value) == {"value", "unit"}:
-        return value["value"]
-    if isinstance(value, dict | list):
-        return json.dumps(value, ensure_ascii=False)
-    return safe_cell(value)
-
-
-class _Line:
-    """What a csv writer writes to: it hands each line back."""
-
-    def write(self, line: str) -> str:
-        return line
+LINES: Mapping[str, Callable[[Sequence[Column], Iterator[Sequence[Any]]], Iterator[str]]] = {
+    "csv": csv_lines, "ndjson": ndjson_lines,
+}  # fmt: skip
+WHOLE_FILES: Mapping[str, Callable[[Shelf, Sequence[Column], Iterator[Sequence[Any]]], IO[bytes]]] = {
+    "xlsx": workbook, "package": package_file,
+}  # fmt: skip

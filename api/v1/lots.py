@@ -12,7 +12,7 @@ from rest_framework.views import APIView
 from api.problems import NotThere, Unusable
 from api.v1.acts import booked_answer
 from api.v1.asked import ParameterUnread, asked, person_of, station_for, yes_or_no
-from api.v1.conditions import unless_known
+from api.v1.conditions import as_bytes, unless_known, unless_tagged, weak_tag
 from api.v1.listing import NothingNamed
 from api.v1.shelves import BY_NAME
 from api.v1.values import instant, mass
@@ -63,12 +63,18 @@ class LotEpcis(APIView):
 
     renderer_classes = (JSONRenderer, LinkedData)
 
-    def get(self, request: Request, name: str) -> Response:
-        """Answer an EPCISDocument (EPCIS 2.0) with an event for every act in its ancestry and descent."""
+    def get(self, request: Request, name: str) -> HttpResponse:
+        """Answer an EPCISDocument (EPCIS 2.0) with an event for every act in its ancestry and descent.
+
+        It bears the moment at which it was made: its tag is of all the rest, and weak.
+        """
         asked(request)
         station = station_for(request)
         lot = _number(station, name)
-        return Response(lot_events(station, lot, address=address_of(request), now=datetime.now(UTC)))
+        made = lot_events(station, lot, address=address_of(request), now=datetime.now(UTC))
+        tag = weak_tag(as_bytes({**made, "creationDate": ""}))
+        media_type: str = request.accepted_renderer.media_type
+        return unless_tagged(request, tag, lambda: as_bytes(made), media_type)
 
 
 class Trace(APIView):

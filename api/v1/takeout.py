@@ -11,6 +11,7 @@ from rest_framework.views import APIView
 
 from api.problems import Unusable
 from api.v1.asked import ParameterUnread, asked, person_of, station_for
+from api.v1.conditions import unless_tagged, weak_tag
 from api.v1.describing import Told, query, reads
 from api.v1.exporting import AnyAccept
 from inventory.importing.passport_files import FORMS, passport_file
@@ -23,6 +24,7 @@ class Package(APIView):
     """Everything of every station."""
 
     content_negotiation_class = AnyAccept
+    is_stream = True
 
     def get(self, request: Request) -> FileResponse:
         """Stream the zip; who may have it has the records of every station."""
@@ -52,8 +54,12 @@ class Passports(APIView):
         form = request.query_params.get("format", "csv")  # named and left empty is a mistake, not a wish for CSV
         if form not in FORMS:
             raise Unusable(ParameterUnread("format", form, " or ".join(FORMS)))
-        content = passport_file(station_for(request), form)
-        answer = HttpResponse(content, content_type=FORMS[form])
+        station = station_for(request)
+        rows = passport_file(station, "csv")
+        tag = weak_tag(form.encode() + rows)  # a workbook bears the moment at which it was made
+        answer = unless_tagged(
+            request, tag, lambda: rows if form == "csv" else passport_file(station, form), FORMS[form]
+        )
         answer["Content-Disposition"] = f'attachment; filename="passports.{form}"'
         return answer
 

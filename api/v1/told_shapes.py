@@ -107,3 +107,31 @@ OUTCOME: Shape = {
     },
     "required": ["grade", "qualifies_for", "factors", "rule_set", "notes"],
 }  # fmt: skip
+_FIELD: Shape = {
+    "type": "object", "required": ["name", "type"],
+    "properties": {
+        "name": {"type": "string", "description": "as the CSV has it above the column"},
+        "type": {"type": "string"}, "format": {"type": "string"}, "description": {"type": "string"},
+        "unit": {"type": "string"}, "constraints": {"type": "object"},
+    },
+}  # fmt: skip
+DATA_PACKAGE: Shape = {
+    "type": "object", "required": ["profile", "name", "resources"],
+    "properties": {
+        "profile": {"const": "tabular-data-package"}, "name": {"type": "string"}, "title": {"type": "string"},
+        "resources": {
+            "type": "array",
+            "items": {
+                "type": "object", "required": ["name", "path", "schema"],
+                "properties": {
+                    "name": {"type": "string"},
+                    "path": {"type": "string", "description": "address of the CSV under the same filters"},
+                    "schema": {
+                        "type": "object", "required": ["fields"],
+                        "properties": {"fields": {"type": "array", "items": _FIELD}},
+                    },
+                },
+            },
+        },
+    },
+}  # fmt: skip

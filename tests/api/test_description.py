@@ -81,6 +81,8 @@ def test_every_example_works_on_the_demo_season_and_the_books_stand_after_it(set
         if method == "get":
             answer = who.client.get(address_for(who, path), headers=who.headers)
             assert answer.status_code == 200, (path, answer.content)
+            assert answer.streaming or is_known_again(who, path, told, answer["ETag"]), path
+            assert answer.streaming is ("304" not in told["responses"]), path
             continue
         if verb in AFTER:
             before, words = AFTER[verb]
@@ -89,6 +91,13 @@ def test_every_example_works_on_the_demo_season_and_the_books_stand_after_it(set
         status = (422,) if verb in NOT_IN_THE_SEASON else (200, 201, 202, 204)
         assert answer.status_code in status, (path, answer.content)
     assert verify(station).is_whole
+
+
+def is_known_again(who: Program, path: str, told: dict[str, Any], tag: str) -> bool:
+    again = who.client.get(address_for(who, path), headers={**who.headers, "If-None-Match": tag})
+    other = who.client.get(address_for(who, path), headers={**who.headers, "If-None-Match": '"another"'})
+    named = any(one["name"] == "If-None-Match" for one in told["parameters"])
+    return (again.status_code, again.content, other.status_code, named) == (304, b"", 200, True)
 
 
 def test_people_who_are_signed_in_read_it_offline(client: Client, plants: tuple[House, House]) -> None:

@@ -7,6 +7,9 @@ from typing import ClassVar
 import pytest
 from django.contrib.auth.models import User
 
+from api.v1.data_packages import package_file
+from api.v1.exporting import rows_of
+from api.v1.shelves import SHELVES
 from inventory.importing.acts import book
 from inventory.models import Lot, Operation, Plot, Standing, Station
 from inventory.queries.packages import pack
@@ -146,3 +149,18 @@ class PackageOfTheSeason:
             file = Path(folder) / "season.zip"
             pack(file)
             assert wrong_in_package(file) == []
+
+
+class ListsOfTheSeason:
+    """Every list of the season as a Data Package of its own."""
+
+    @pytest.mark.outside("frictionless 5 for Python: Data Package and Table Schema, Frictionless Data")
+    def test_an_outside_reader_finds_no_error_in_any_list(self) -> None:
+        station, person = Station.objects.get(), User.objects.get(username="records")
+        with TemporaryDirectory() as folder:
+            for shelf in SHELVES:
+                file = Path(folder) / f"{shelf.name}.zip"
+                rows = rows_of(shelf.rows(station, person), shelf.columns)
+                with package_file(shelf, shelf.columns, rows) as packed:
+                    file.write_bytes(packed.read())
+                assert wrong_in_package(file) == [], shelf.name

@@ -30,7 +30,7 @@ from inventory.queries.runs import run_balance
 from inventory.rules.mass import kg_text
 from inventory.rules.mistakes import Refused
 from inventory.rules.showing import mass_words
-from tests.fixtures_demo.open_forms import EpcisOfTheSeason, PackageOfTheSeason
+from tests.fixtures_demo.open_forms import EpcisOfTheSeason, ListsOfTheSeason, PackageOfTheSeason
 from tests.inventory.management.asking import ask
 from tests.inventory.papers.reading import text_of
 from tests.make import house
@@ -49,7 +49,7 @@ def example_words(name: str) -> list[str]:
     return shlex.split(next(line for line in lines if line.startswith("For example: ")).removeprefix("For example: "))
 
 
-class TestSeason(EpcisOfTheSeason, PackageOfTheSeason, TestCase):
+class TestSeason(EpcisOfTheSeason, PackageOfTheSeason, ListsOfTheSeason, TestCase):
     """One build for all of these: they only read."""
 
     @classmethod
