@@ -23,8 +23,9 @@ from inventory.importing.words import fill
 
 SHELF = BY_NAME["devices"]
 EXAMPLE = {"code": "bench-scale", "driver": "scale", "name": "Scale at the bench", "unit": "kg"}
+MOST_TOLD = 100
 _CHANGES: Shape = {
-    "type": "array", "description": "how it was from each moment on, oldest first", "items": {"type": "object"},
+    "type": "array", "description": "how it was from each moment on, the newest hundred", "items": {"type": "object"},
 }  # fmt: skip
 
 
@@ -102,5 +103,5 @@ def _changes(device: Device) -> list[dict[str, Any]]:
             "at": instant(one.at), "by": one.by.get_username(), "name": one.name, "driver": one.driver,
             "unit": one.unit, "ended": one.is_ended,
         }
-        for one in device.changes.select_related("by").order_by("pk")
+        for one in device.changes.select_related("by").order_by("-pk")[:MOST_TOLD]
     ]  # fmt: skip

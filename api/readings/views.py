@@ -13,6 +13,7 @@ from rest_framework.response import Response
 from rest_framework.views import APIView
 
 from api.device_keys import must_be_its_own
+from api.readings.device_views import MOST_TOLD
 from api.readings.keeping import ReadingWords, keep_reading
 from api.readings.models import Device, Reading, ReadingParse
 from api.readings.parsing import MOST_AT_ONCE, DeviceEnded, read_again, read_many_again
@@ -39,7 +40,7 @@ ASIDE = (
     "is read then, or when it is sent again."
 )
 _EARLIER: Shape = {
-    "type": "array", "description": "what was read in it before, newest first; `values` counts",
+    "type": "array", "description": "what was read in it before, the newest hundred; `values` counts",
     "items": {"type": "object"},
 }  # fmt: skip
 
@@ -189,5 +190,5 @@ def _whole_row() -> Shape:
 def _earlier(reading: Reading) -> list[dict[str, Any]]:
     return [
         {"driver": one.driver, "values": one.values, "unread": one.unread, "read_at": instant(one.at)}
-        for one in reading.parses.order_by("-number")[1:]
+        for one in reading.parses.order_by("-number")[1 : MOST_TOLD + 1]
     ]

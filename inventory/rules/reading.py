@@ -82,8 +82,9 @@ def typed_text(value: object) -> str:
 
 
 def quoted(typed: str) -> str:
-    """Put quotes around what was typed; a very long text is cut."""
-    return f"'{typed}'" if len(typed) <= MAX_TYPED else f"'{typed[:MAX_TYPED]}…'"
+    """Put quotes around what was typed; a very long text is cut, and what no answer can hold is shown as U+FFFD."""
+    shown = UNKEPT.sub("\N{REPLACEMENT CHARACTER}", typed[:MAX_TYPED])
+    return f"'{shown}'" if len(typed) <= MAX_TYPED else f"'{shown}…'"
 
 
 def listed(words: list[str], last: str = "or") -> str:

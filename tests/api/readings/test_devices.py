@@ -100,7 +100,7 @@ def test_what_a_device_was_is_told_and_never_changed(program: Program) -> None:
     change(program, unit="")
     told = program.get(HERE)["changes"]
     assert [(one["name"], one["unit"]) for one in told] == [
-        ("Scale at the pit", "kg"), ("Pit scale", "lb"), ("Pit scale", "")
+        ("Pit scale", ""), ("Pit scale", "lb"), ("Scale at the pit", "kg"),
     ]  # fmt: skip
     with pytest.raises(DatabaseError), transaction.atomic():
         DeviceChange.objects.update(unit="g")
