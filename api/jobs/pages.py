@@ -20,10 +20,11 @@ from inventory.pages.acts import UNPROCESSABLE, person
 from inventory.pages.areas import request_role
 from inventory.pages.frame import station_here
 from inventory.rules.mistakes import Mistake, Refused
-from inventory.rules.reading import uid_in
+from inventory.rules.reading import field_words, uid_in
 from inventory.rules.roles import RECORDS
 
 MOST_SHOWN = 50
+LONGEST_SHOWN = 80  # characters of one word of what was asked for
 _MARKS = {WAITING: ("○", ""), WORKING: ("◐", "near"), DONE: ("●", "fine"), FAILED: ("✕", "over"), CANCELLED: ("–", "")}
 
 
@@ -98,7 +99,7 @@ def _ended(typed: str, theirs: "QuerySet[Job]", by: User) -> str:
 def _shown(job: Job, by: User, tells: str) -> dict[str, Any]:
     mark, colour = _MARKS[job.state]
     is_theirs, has_ended = job.by_id == by.pk, job.state in ENDED
-    asked = ", ".join(f"{name} {_plain(value)}" for name, value in job.asked.items() if value not in ("", [], None))
+    asked = ", ".join(f"{field_words(name)} {_plain(value)}" for name, value in job.asked.items() if _plain(value))
     return {
         "job": job, "tells": tells, "asked": asked, "mark": mark, "colour": colour, "has_ended": has_ended,
         "has_file": is_theirs and job.state == DONE and bool(job.file_name),
@@ -107,4 +108,6 @@ def _shown(job: Job, by: User, tells: str) -> dict[str, Any]:
 
 
 def _plain(value: object) -> str:
-    return " ".join(map(str, value)) if isinstance(value, list) else str(value)
+    """Write what was asked for in a few words; what is longer than a line or made of parts is left to programs."""
+    text = " ".join(map(str, value)) if isinstance(value, list) else str(value) if isinstance(value, (str, int)) else ""
+    return text if len(text) <= LONGEST_SHOWN else ""

@@ -3,10 +3,8 @@
 from collections.abc import Callable, Mapping
 from datetime import UTC, datetime
 from typing import Any
-from uuid import UUID
 
 from django.contrib.auth.models import User
-from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils.translation import gettext
@@ -14,8 +12,9 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods
 
 from api.unusable import Unusable
-from api.webhooks.models import DELIVERED, GIVEN_UP, Delivery, Webhook
-from api.webhooks.subscribing import Change, Wanted, change, must_be_theirs, renew_secret, subscribe
+from api.webhooks.finding import deliveries_seen, webhooks_seen
+from api.webhooks.models import DELIVERED, GIVEN_UP, Webhook
+from api.webhooks.subscribing import Change, Wanted, change, end, must_be_theirs, renew_secret, subscribe
 from api.webhooks.telling import send_again, trial_message
 from inventory.models import Station
 from inventory.pages.acts import UNPROCESSABLE, person
@@ -23,7 +22,7 @@ from inventory.pages.areas import request_role
 from inventory.pages.frame import station_here
 from inventory.rules.kinds import KINDS
 from inventory.rules.mistakes import Mistake, Refused
-from inventory.rules.reading import uid_in
+from inventory.rules.reading import quoted, uid_in
 from inventory.rules.roles import RECORDS
 
 MOST_SHOWN = 30  # messages
@@ -41,10 +40,19 @@ class NotListed(Mistake):
         super().__init__("This is not one of yours, or it is gone. Load the page again.")
 
 
+class NotSure(Mistake):
+    """A webhook is to be ended without the tick beside it."""
+
+    code = "not_sure"
+
+    def __init__(self, name: str) -> None:
+        super().__init__(f"{quoted(name)} was not ended. Tick that its list may go too, then end it.", field="sure")
+
+
 @never_cache
 @require_http_methods(["GET", "HEAD", "POST"])
 def webhooks(request: HttpRequest) -> HttpResponse:
-    """List webhooks with what they were told; add one, turn it off or on, try it, renew its secret, tell it again."""
+    """List webhooks with what they were told; add one, turn it off or on, try it, tell it again, end it."""
     station, by = station_here(request), person(request)
     context: dict[str, Any] = {"kinds": KINDS}
     if request.method == "POST":
@@ -52,21 +60,16 @@ def webhooks(request: HttpRequest) -> HttpResponse:
             context |= _done(request, station, by)
         except (Refused, Unusable) as refused:
             context |= {"wrong": refused.mistakes, "typed": request.POST, "ticked": request.POST.getlist("kinds")}
-    all_of = request_role(request) == RECORDS
-    context |= {"hooks": _theirs(station, by, all_of=all_of), "all": all_of, **_log(request, station, by)}
+    hooks = webhooks_seen(station, by).select_related("by").order_by("name")
+    context |= {"hooks": hooks, "all": request_role(request) == RECORDS, **_log(request, station, by)}
     return render(request, "api/webhooks.html", context, status=UNPROCESSABLE if "wrong" in context else 200)
-
-
-def _theirs(station: Station, by: User, *, all_of: bool) -> "QuerySet[Webhook]":
-    hooks = Webhook.objects.filter(station=station).select_related("by").order_by("name")
-    return hooks if all_of else hooks.filter(by=by)
 
 
 def _log(request: HttpRequest, station: Station, by: User) -> dict[str, Any]:
     """Give the newest messages, of one webhook where one is asked for, each with its mark."""
-    hooks = _theirs(station, by, all_of=request_role(request) == RECORDS)
-    chosen = hooks.filter(uid=uid_in(request.GET.get("of", "")) or UUID(int=0)).first()
-    told = Delivery.objects.filter(webhook=chosen) if chosen else Delivery.objects.filter(webhook__in=hooks)
+    uid = uid_in(request.GET.get("of", ""))
+    chosen = webhooks_seen(station, by).filter(uid=uid).first() if uid else None
+    told = deliveries_seen(station, by).filter(webhook=chosen) if chosen else deliveries_seen(station, by)
     log = list(told.select_related("webhook").order_by("-pk")[:MOST_SHOWN])
     shown = [(one, *_MARKS.get(one.state, ("◐", "near")), one.state in _MARKS) for one in log]
     return {"log": shown, "chosen": chosen, "most": MOST_SHOWN}
@@ -107,9 +110,17 @@ def _renewed(request: HttpRequest, station: Station, by: User) -> Said:
     return {"secret": hook.secret, "made": hook.name, "both": True}
 
 
+def _ended(request: HttpRequest, station: Station, by: User) -> Said:
+    hook = _hook(request, "end", station)
+    if request.POST.get("sure") != "yes":
+        raise Refused([NotSure(hook.name)])
+    end(hook, by=by)
+    return {"said": gettext("%(name)s is ended and told nothing more. Its list is gone.") % {"name": hook.name}}
+
+
 def _told_again(request: HttpRequest, station: Station, by: User) -> Said:
     uid = uid_in(request.POST["again"])
-    delivery = Delivery.objects.filter(station=station, uid=uid).select_related("webhook").first() if uid else None
+    delivery = deliveries_seen(station, by).filter(uid=uid).select_related("webhook").first() if uid else None
     if delivery is None:
         raise Refused([NotListed()])
     must_be_theirs(delivery.webhook, by)
@@ -119,7 +130,7 @@ def _told_again(request: HttpRequest, station: Station, by: User) -> Said:
 
 def _hook(request: HttpRequest, press: str, station: Station) -> Webhook:
     uid = uid_in(request.POST[press])
-    hook = Webhook.objects.filter(station=station, uid=uid).first() if uid else None
+    hook = webhooks_seen(station, person(request)).filter(uid=uid).first() if uid else None
     if hook is None:
         raise Refused([NotListed()])
     return hook
@@ -130,5 +141,6 @@ _PRESSES: Mapping[str, Callable[[HttpRequest, Station, User], Said]] = {
     "off": lambda request, station, by: _turned(request, station, by, on=False),
     "test": _tried,
     "renew": _renewed,
+    "end": _ended,
     "again": _told_again,
 }

@@ -17,6 +17,7 @@ from django.test.utils import CaptureQueriesContext
 from fixtures_demo.telling import build
 from tests.browser.access import faults
 from tests.browser.addresses import addresses
+from tests.browser.connected import connected
 from tests.browser.heavy import heavy_pages
 
 pytestmark = [pytest.mark.django_db(transaction=True), pytest.mark.slow, pytest.mark.browser]
@@ -28,6 +29,7 @@ FIRST_PAGE_KB = 200
 @pytest.fixture
 def records() -> User:
     build()
+    connected()
     return User.objects.get(username="records")
 
 

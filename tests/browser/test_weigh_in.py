@@ -1,15 +1,18 @@
 """A delivery at the speed of a reader, a scale and a keypad; nothing but keys."""
 
 import time
+from datetime import UTC, datetime
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page, expect
 
+from api.tokens import make_token
 from inventory.actions.places import NewContainer, add_containers
 from inventory.actions.plots import PlotWeight, weigh_plots
 from inventory.models import Container, Label, Lot, Place, Plot, Receipt, Stock
 from inventory.rules.label_codes import LabelKind, label_code
+from tests.api.asking import Program
 from tests.browser.reader import scan
 from tests.make import NOW, House, house
 
@@ -74,6 +77,34 @@ def test_what_is_typed_is_looked_up_beside_it(open_as, plant: House) -> None:
     page.keyboard.press("Tab")
     page.wait_for_selector("#ahead .fine")
     assert "800.0 kg ✓ as the field said" in page.inner_text("#ahead")
+
+
+def test_a_scale_that_sends_fills_the_gross_by_a_key_and_the_net_follows(open_as, plant: House) -> None:
+    desk = open_as(plant.records, "/connections/devices/")
+    for field, value in (("code", "scale-1"), ("name", "Scale at the pit")):
+        desk.fill(f"#{field}", value)
+    desk.keyboard.press("F2")
+    desk.wait_for_selector(".said")
+    page = open_as(plant.intake, "/do/receive/")
+    page.fill("#field-plots", PLOT)
+    page.fill("#field-containers", "7")
+    page.keyboard.press("F7")
+    expect(page.locator("#weighed")).to_contain_text("No scale sent a mass")
+    secret = make_token(plant.intake, scopes=["readings:write"], days=None, now=NOW)
+    raw = {
+        "device_id": "scale-1",
+        "reading_id": "1",
+        "taken_at": datetime.now(UTC).isoformat(),
+        "raw": "ST,GS,+ 842.0 kg",
+    }
+    Program(secret).post("/api/v1/readings", raw)
+    page.keyboard.press("F7")
+    expect(page.locator("#field-gross")).to_have_value("842.0 kg")
+    expect(page.locator("#weighed")).to_contain_text("842.0 kg, sent by Scale at the pit at ")
+    expect(page.locator("#ahead")).to_contain_text("Net 800.0 kg")
+    page.keyboard.press("F2")
+    page.wait_for_selector(".said")
+    assert Receipt.objects.get().net_mg == 800_000_000
 
 
 def test_labels_print_by_a_key_after_saving(open_as, plant: House) -> None:

@@ -92,6 +92,15 @@ def test_a_test_message_stands_in_the_log_and_is_sent_again_when_it_has_ended(pl
     assert Delivery.objects.get().state == WAITING
 
 
+def test_it_is_ended_with_its_list_when_that_is_ticked(plant: House) -> None:
+    breeder, hook = at(plant, "breeder"), added(plant)
+    trial_message(hook, NOW)
+    assert "'board' was not ended." in press(breeder, 422, end=hook.uid)
+    assert "End this webhook" in breeder.get(PAGE, {"of": hook.uid}).content.decode()
+    assert "board is ended" in press(breeder, end=hook.uid, sure="yes")
+    assert not Webhook.objects.exists()
+
+
 def test_webhooks_are_their_owners_and_records_alone(plant: House) -> None:
     hook = added(plant)
     message = trial_message(hook, NOW)
@@ -99,8 +108,14 @@ def test_webhooks_are_their_owners_and_records_alone(plant: House) -> None:
     for shown in (others.get(PAGE), others.get(PAGE, {"of": hook.uid})):
         assert WANTED["url"] not in shown.content.decode()
         assert str(message.uid) not in shown.content.decode()
-    for name, uid in (("off", hook.uid), ("test", hook.uid), ("renew", hook.uid), ("again", message.uid)):
-        assert "belongs to somebody else" in press(others, 422, **{name: uid})
+    for name, uid in (
+        ("off", hook.uid),
+        ("test", hook.uid),
+        ("renew", hook.uid),
+        ("end", hook.uid),
+        ("again", message.uid),
+    ):
+        assert NOT_YOURS in press(others, 422, **{name: uid})
     assert Webhook.objects.get().secret == hook.secret
     records = at(plant, "records")
     assert WANTED["url"] in records.get(PAGE).content.decode()
