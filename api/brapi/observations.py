@@ -1,7 +1,7 @@
-"""Field notes of plots and samples as observations, and behind them what lay in the dishes of graded portions."""
+"""Field notes of plots and samples as observations, and behind them what graded portions were found to be."""
 
 import re
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from datetime import UTC, datetime
 from typing import Any
 
@@ -13,6 +13,7 @@ from api.brapi.core import station_location_id
 from api.brapi.errors import BadRequest
 from api.brapi.filters import CROP_AND_PROGRAM, Narrow, by_told
 from api.brapi.outside import OURS, Names, names_of
+from api.brapi.portions import Found, dbid_of, name_of, portions_of
 from api.brapi.studies import grading_study_id, puis_of, studies_called, study_id, variable_ids
 from api.brapi.things import Things
 from api.brapi.told import extra, instant, references
@@ -30,11 +31,10 @@ from api.brapi.units import (
     site_in,
     wholes_in,
 )
-from api.brapi.variables import DISH, MOISTURE, PIECES, PORTION, dbid_of
 from api.models import ForeignName
 from grading.models import Portion, Sample
 from grading.queries.blind import hidden_from
-from grading.queries.finding import standing_portions, standing_samples
+from grading.queries.finding import standing_samples
 from inventory.models import FieldNote, Station
 from inventory.queries.notes import standing_notes
 from inventory.queries.variables import variables_by_id
@@ -51,41 +51,35 @@ def observed(asked: Asked) -> TwoParts:
     notes = standing_notes(asked.station).filter(of_units, Q(plot__isnull=True) | Q(plot__taken_back=False))
     notes = notes.exclude(sample__in=hidden.values()).select_related("plot__line__merged_into", "plot__site")
     notes = notes.annotate(drawn=ExtractYear("operation__at", tzinfo=UTC))
-    return TwoParts(notes, _found_in_portions(asked, hidden))
+    return TwoParts(notes, _found_in_portions(asked))
 
 
-def _found_in_portions(asked: Asked, hidden: Mapping[int, str]) -> list[dict[str, Any]]:
-    """Tell each dish of each graded portion, its weight and its moisture (1 query)."""
-    portions = standing_portions(asked.station).exclude(sample__in=hidden).order_by("pk")
-    return [row for portion in portions for row in _of_portion(portion, asked.station)]
+def _found_in_portions(asked: Asked) -> list[dict[str, Any]]:
+    """Tell each dish of each graded portion, its weight and moisture, its factors and its grade (3 queries)."""
+    return [told for portion, found in portions_of(asked) for told in _of_portion(portion, found, asked.station)]
 
 
-def _of_portion(portion: Portion, station: Station) -> list[dict[str, Any]]:
-    values = {
-        PORTION: portion.portion_g, MOISTURE: portion.moisture_pct,
-        **{f"{DISH}{dish}": grams for dish, grams in portion.weights_g.items()},
-        **{f"{PIECES}{dish}": pieces for dish, pieces in portion.counts.items()},
-    }  # fmt: skip
+def _of_portion(portion: Portion, found: Sequence[Found], station: Station) -> Iterator[dict[str, Any]]:
     common = _of_sample(portion.sample, station)
     year = portion.operation.at.astimezone(UTC).year
-    return [
-        {
+    beside = {"ruleSet": portion.rule_set, "edition": portion.edition, "marketClass": portion.class_name}
+    for place, one in enumerate(found, 1):
+        if not one.value:
+            continue
+        yield {
             **common,
             "observationDbId": f"{portion.operation.uid}-{place}",
-            "observationVariableDbId": dbid_of(variable),
-            "observationVariableName": variable.partition(":")[2],
+            "observationVariableDbId": dbid_of(one.variable),
+            "observationVariableName": name_of(one.variable),
             "observationTimeStamp": instant(portion.operation.at),
             "collector": portion.grader,
-            "value": str(value),
+            "value": one.value,
             "season": _season(year),
-            "additionalInfo": extra(ruleSet=portion.rule_set, edition=portion.edition, marketClass=portion.class_name),
+            "additionalInfo": extra(**beside, **dict(one.extra)),
             "_seasonDbId": str(year),
             "_level": SAMPLE,
             "_locationDbId": station_location_id(station),
         }
-        for place, (variable, value) in enumerate(values.items(), 1)
-        if value not in (None, "")
-    ]  # fmt: skip
 
 
 def _of_sample(sample: Sample, station: Station) -> dict[str, Any]:

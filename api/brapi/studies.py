@@ -16,6 +16,7 @@ from api.brapi.core import season_id, site_id, station_location_id
 from api.brapi.envelope import Rows
 from api.brapi.errors import BadRequest
 from api.brapi.filters import CROP_AND_PROGRAM, NO_REFERENCES, Narrow, by_told, keepable, nowhere, program_id
+from api.brapi.portions import dbid_of, portions_of
 from api.brapi.things import Things
 from api.brapi.told import CROP, made_id, midnight
 from grading.queries.finding import standing_samples
@@ -58,6 +59,20 @@ def studies_called(values: Collection[str], asked: Asked, key: str) -> list[dict
     """Give the studies that say one of these values under a name, such as studyDbId or trialName (5 queries)."""
     wanted = {value.casefold() for value in values}
     return [study for study in studies_of(asked.station) if str(study.get(key) or "").casefold() in wanted]
+
+
+def with_found(studies: Sequence[dict[str, Any]], asked: Asked) -> list[dict[str, Any]]:
+    """Add to the studies of grading the variables of what was found in their samples' portions (4 queries)."""
+    found: dict[str, list[str]] = {}
+    for portion, some in portions_of(asked):
+        study = grading_study_id(asked.station, portion.sample.operation.at.astimezone(UTC).year)
+        known = found.setdefault(study, [])
+        known += [dbid for one in some if one.value and (dbid := dbid_of(one.variable)) not in known]
+    return [
+        {**study, "observationVariableDbIds": [*(study["observationVariableDbIds"] or ()), *more]} if more else study
+        for study in studies
+        for more in [found.get(study["studyDbId"])]
+    ]
 
 
 def _noted_of_plots(station: Station) -> dict[str, list[str]]:
@@ -155,7 +170,7 @@ def _levels(name: str) -> list[dict[str, Any]]:
 
 
 def _studies(asked: Asked) -> Rows:
-    return _sorted("studies", studies_of(asked.station), asked)
+    return _sorted("studies", with_found(studies_of(asked.station), asked), asked)
 
 
 def _trials(asked: Asked) -> Rows:

@@ -1,4 +1,4 @@
-"""Variables with their traits, methods and scales: those of field notes, and the dishes of graded portions."""
+"""Variables with their traits, methods and scales: those of field notes, and those of graded portions."""
 
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any
@@ -6,56 +6,25 @@ from typing import Any
 from api.brapi.asked import Asked, read_query
 from api.brapi.envelope import Page, Rows, page_of
 from api.brapi.filters import CROP_AND_PROGRAM, NO_REFERENCES, Narrow, by_told, nowhere
+from api.brapi.portions import dbid_of, portions_of, variables_in
 from api.brapi.routes import Route
-from api.brapi.studies import STUDY_TYPES, studies_called
+from api.brapi.studies import STUDY_TYPES, studies_called, with_found
 from api.brapi.things import Things
 from api.brapi.told import CROP, extra
-from grading.queries.finding import standing_portions
-from inventory.models import Station
 from inventory.queries.variables import shipped_variables
 from inventory.rules.variables import Part, Scale, ScaleKind, Variable
 
 ONTOLOGY = "CO_335"
 PUI = "https://cropontology.org/rdf/"
-DISH, PIECES, PORTION, MOISTURE = "DISH:", "PIECES:", "PORTION:weight", "PORTION:moisture"
 _KINDS = {
     ScaleKind.DATE: "Date", ScaleKind.NUMBER: "Numerical", ScaleKind.ORDINAL: "Ordinal", ScaleKind.WORD: "Nominal",
     ScaleKind.TEXT: "Text",
 }  # fmt: skip
-_WEIGHED = Part("LOCAL:picked", "Picked and weighed", "Measurement", "Pick the portion into dishes and weigh each.")
-_COUNTED = Part("LOCAL:counted", "Picked and counted", "Counting", "Pick the portion into dishes and count each.")
-_GRAMS = Scale("LOCAL:g", "g", ScaleKind.NUMBER, "g")
-_COUNT = Scale("LOCAL:piece", "pieces", ScaleKind.NUMBER, "piece")
-_PERCENT = Scale("LOCAL:percent-wb", "% wet basis", ScaleKind.NUMBER, "%")
 
 
-def variables_of(station: Station) -> list[Variable]:
-    """Give all variables of a station: shipped ones, then those of its graded portions (1 query)."""
-    portions = standing_portions(station).order_by().values_list("weights_g", "counts")
-    weighed, counted = set[str](), set[str]()
-    for weights, counts in portions:
-        weighed |= set(weights)
-        counted |= set(counts)
-    own = [_dish(DISH, dish, _WEIGHED, _GRAMS, "weight") for dish in sorted(weighed)]
-    own += [_dish(PIECES, dish, _COUNTED, _COUNT, "pieces") for dish in sorted(counted)]
-    if weighed or counted:
-        own += [
-            Variable(PORTION, "portion", Part(f"{PORTION}-trait", "Weight of the portion", "Grading"), _WEIGHED, _GRAMS,
-                     of=("sample",)),
-            Variable(MOISTURE, "portion moisture", Part(f"{MOISTURE}-trait", "Moisture of the portion", "Grading"),
-                     Part("LOCAL:meter", "Moisture meter", "Measurement"), _PERCENT, of=("sample",)),
-        ]  # fmt: skip
-    return [*shipped_variables(), *own]
-
-
-def _dish(kind: str, dish: str, method: Part, scale: Scale, what: str) -> Variable:
-    trait = Part(f"{kind}{dish}-trait", f"{dish.capitalize()} in the portion", "Grading")
-    return Variable(f"{kind}{dish}", f"{dish} {what}", trait, method, scale, of=("sample",))
-
-
-def dbid_of(part_id: str) -> str:
-    """Write an id as it stands in an address: without a slash, which a dish's name may hold."""
-    return part_id.replace("/", "|")
+def variables_of(asked: Asked) -> list[Variable]:
+    """Give all variables of a station: shipped ones, then those of its graded portions (4 queries)."""
+    return [*shipped_variables(), *variables_in(portions_of(asked))]
 
 
 def _pui(part_id: str) -> str | None:
@@ -111,7 +80,7 @@ def _variable(variable: Variable) -> dict[str, Any]:
 def _rows(asked: Asked) -> list[dict[str, Any]]:
     """Tell variables with what they are looked for by."""
     told = []
-    for variable in variables_of(asked.station):
+    for variable in variables_of(asked):
         row = _variable(variable)
         found = {f"_{name}": row[part].get(name) for part in ("trait", "method", "scale") for name in row[part]}
         told.append({**row, **found, "_ontologyDbId": row["ontologyReference"]["ontologyDbId"]})
@@ -160,7 +129,7 @@ def _noted_in(key: str) -> Narrow:
     """Keep variables that were noted in studies which say one of the values under a name."""
 
     def narrow(rows: Rows, values: Sequence[str], asked: Asked) -> Rows:
-        told = studies_called(values, asked, key)
+        told = with_found(studies_called(values, asked, key), asked)
         ids = {dbid_of(one) for study in told for one in study["observationVariableDbIds"] or ()}
         return [row for row in rows if row["observationVariableDbId"] in ids]
 
