@@ -2,22 +2,24 @@
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
-from typing import Any
+from typing import Any, overload
 from uuid import UUID
 
-from django.db.models import QuerySet
+from django.db.models import Q, QuerySet
 
 from api.brapi.asked import Asked, read_query, uuids
-from api.brapi.envelope import Page, page_of
+from api.brapi.counted import counted
+from api.brapi.envelope import Page, Rows, page_of
 from api.brapi.errors import BadRequest, NoSuch
-from api.brapi.filters import CROP_AND_PROGRAM, Narrow, by_told
+from api.brapi.filters import CROP_AND_PROGRAM, Narrow, by_told, keepable
 from api.brapi.movements import Movement, movements_of
 from api.brapi.outside import Names, names_of
 from api.brapi.routes import Route
 from api.brapi.seedlots import GERMPLASM, KG, amount_in, lot_by_uid, standing_lots
 from api.brapi.things import Things
 from api.brapi.told import extra, instant, references
-from inventory.models import Entry, Lot, Operation
+from api.models import ForeignName
+from inventory.models import Entry, Lot, Operation, Station
 from inventory.queries.uses import in_parts, name_act
 from inventory.rules.mass import kg_text
 
@@ -84,15 +86,67 @@ def acts_with_seed(asked: Asked, *, lots: Iterable[int] | None = None) -> "Query
     return Operation.objects.filter(station=asked.station, pk__in=wanted.values("operation"))
 
 
+class InOrder(Sequence[Any]):
+    """All transactions of a station, of which only those of a page are told."""
+
+    def __init__(self, station: Station) -> None:
+        self._station, self._counted = station, counted(station)
+
+    def __len__(self) -> int:
+        return self._counted.total
+
+    @overload
+    def __getitem__(self, wanted: int) -> Any: ...
+
+    @overload
+    def __getitem__(self, wanted: slice) -> Sequence[Any]: ...
+
+    def __getitem__(self, wanted: int | slice) -> Any:
+        """Tell a page, or one (6 queries)."""
+        if isinstance(wanted, int):
+            return self[wanted : wanted + 1][0]
+        start, end, _step = wanted.indices(len(self))
+        seqs, before = self._counted.acts_of(start, end)
+        if not seqs:
+            return []
+        acts = Operation.objects.filter(station=self._station, seq__in=seqs)
+        return told_acts(acts)[start - before : end - before]
+
+
+_OF_ACTS = ("seedLotDbId", "transactionDbId", "externalReferenceId", "externalReferenceID", *GERMPLASM)
+
+
 def _rows(asked: Asked) -> Sequence[Any]:
     """Tell all transactions, or those of the lots and acts that are asked for, so that not all are read for one."""
-    words, acts = asked.words, acts_with_seed(asked)
+    words = asked.words
+    if not any(name in words for name in _OF_ACTS):
+        return InOrder(asked.station)
+    acts = acts_with_seed(asked)
     if "seedLotDbId" in words:
         lots = lot_by_uid(asked, words["seedLotDbId"])
         acts = acts_with_seed(asked, lots=[lot.pk for lot in lots.values()])
+    for name in GERMPLASM:
+        if name in words:
+            lots_of = GERMPLASM[name](standing_lots(asked), words[name], asked)
+            acts = acts.filter(pk__in=Entry.objects.filter(lot__in=_lots_in(lots_of)).values("operation"))
     if "transactionDbId" in words:
         acts = acts.filter(uid__in=uuids(one.rpartition("-")[0] for one in words["transactionDbId"]))
+    for name in ("externalReferenceId", "externalReferenceID"):
+        if name in words:
+            acts = acts.filter(_referred_to(keepable(words[name]), asked))
     return told_acts(acts)
+
+
+def _lots_in(lots: Rows) -> "QuerySet[Any, Any]":
+    if not isinstance(lots, QuerySet):
+        raise TypeError("a filter of lots narrows a query")
+    return lots.order_by().values("lot")
+
+
+def _referred_to(values: Sequence[str], asked: Asked) -> Q:
+    """Keep acts that go by a reference: that of a run, of the act itself, or what their sender calls them."""
+    called = ForeignName.objects.filter(station=asked.station, name__in=values)
+    return Q(run__number__in=values) | Q(uid__in=uuids(values)) | Q(uid__in=called.values("uid"))
 
 
 def _of_lot(rows: Any, values: Sequence[str], _asked: Asked) -> list[Any]:
@@ -104,10 +158,8 @@ def _of_germplasm(narrow: Narrow) -> Narrow:
     """Keep transactions of the lots that a filter of lots keeps."""
 
     def kept(rows: Any, values: Sequence[str], asked: Asked) -> list[Any]:
-        lots = narrow(standing_lots(asked), values, asked)
-        if not isinstance(lots, QuerySet):
-            raise TypeError("a filter of lots narrows a query")
-        return list(_of_lot(rows, [str(uid) for uid in lots.values_list("lot__uid", flat=True)], asked))
+        lots = Lot.objects.filter(pk__in=_lots_in(narrow(standing_lots(asked), values, asked)))
+        return list(_of_lot(rows, [str(uid) for uid in lots.values_list("uid", flat=True)], asked))
 
     return kept
 
