@@ -26,6 +26,10 @@ _WROTE = {
     "bags": _list(
         "bags that were filled", bag={**_TEXT, "description": "lot and number, as on its label"}, kg=_TEXT, place=_TEXT
     ),
+    "measured": _list(
+        "what a plugin's method came to", lot=_TEXT, kind=_TEXT,
+        results=_list("each exact", name=_TEXT, value=_TEXT, unit=_TEXT),
+    ),
     "notes": {**_TEXTS, "description": "what was read otherwise than it was sent, and what to know"},
 }  # fmt: skip
 PROBLEMS = {

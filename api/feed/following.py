@@ -18,6 +18,7 @@ from api.feed.touched import Content, Names, Touched, names_of, touched_by
 from api.v1.values import instant, mass
 from grading.queries.blind import hidden_from, open_regrades
 from inventory.models import Operation, Station
+from inventory.queries.plugin_measures import results_told
 from inventory.queries.uses import name_act
 from inventory.rules.kinds import BLIND
 
@@ -109,13 +110,20 @@ def _is_of(text: Content, keys: Mapping[int, str], numbers: set[str]) -> bool:
 
 
 def _told(act: Operation, text: Content, touched: Touched | None, names: Names) -> Told:
-    facts = {name: fact for name, fact in text["facts"].items() if name not in _OURS}
+    facts = {name: fact for name, fact in text["facts"].items() if name not in _OURS} | _measured(text)
     return Told(
         act.seq, str(act.uid), act.kind, _name(act, is_told=touched is not None), act.at, act.recorded_at,
         act.by.get_username(), act.reason if touched else "", _number(act.about), _number(act.reverses),
         touched is None, touched.told(names) if touched else {},
         [_entry(one, names) for one in text["entries"]] if touched else (), facts if touched else {},
     )  # fmt: skip
+
+
+def _measured(text: Content) -> dict[str, Any]:
+    """What a plugin's method came to, which stands in rows of the act alone."""
+    rows = [row for label, row in text["rows"] if label == "inventory.Measured"]
+    told = [{"kind": row["kind"], "results": results_told(row["results"])} for row in rows]
+    return {"measured": told} if told else {}
 
 
 def _name(act: Operation, *, is_told: bool) -> str:

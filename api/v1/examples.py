@@ -178,7 +178,7 @@ NAMES: Mapping[str, str] = {
     "portions": "1", "seed-tests": "T01", "holds": "1", "shipments": "S1", "rule-sets": "QM-DEMO",
     "sheets": sha256(SHEET["text"].encode()).hexdigest(), "loads": "L12",
     "runs": "R01", "sites": "QM", **dict.fromkeys(("receipts", "moistures", "promises", "decisions", "field-weights",
-                                                   "sizes", "colours", "seed-weights"), "1"),
+                                                   "sizes", "colours", "seed-weights", "measurements"), "1"),
     "notes": "019abf00-0000-7000-8000-000000000000",
     "devices": "bench-scale",
     **dict.fromkeys(("jobs", "readings", "webhooks", "deliveries"), "01890a5d-ac96-774b-bcce-b302099a8057"),

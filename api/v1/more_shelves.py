@@ -6,7 +6,7 @@ from django.db.models import Model
 from api.v1.columns import Column, Kind
 from api.v1.shelf import AT, BY, ID, LINE, LOT, Rows, Shelf
 from grading.models import ColourReading, SeedWeight, SizeCurve
-from inventory.models import Decision, FieldWeight, Moisture, Promise, Receipt, RunRecord, Site, Station
+from inventory.models import Decision, FieldWeight, Measured, Moisture, Promise, Receipt, RunRecord, Site, Station
 
 _NUMBER = Column("operation", "operation__seq", Kind.WHOLE, "number of the act", orders=True)
 
@@ -86,4 +86,11 @@ MORE_SHELVES = (
     Shelf("seed-weights", "seed weight", "id", (
         ID, _NUMBER, LOT, LINE, AT, BY, Column("readings_g", "readings_g", Kind.DATA, "grams of 100 seeds each"),
     ), _Standing(SeedWeight), searched=("lot", "line")),
+    Shelf("measurements", "measurement", "id", (
+        ID, _NUMBER, LOT, LINE, AT, BY,
+        Column("kind", "kind", tells="the method, as a plugin calls it"),
+        Column("plugin", "plugin", tells="which brought the method; what it measured is read without it too"),
+        Column("values", "typed", Kind.DATA, "name of each value and its exact text, or texts"),
+        Column("results", "results", Kind.DATA, "name, exact value and unit of each result"),
+    ), _Standing(Measured), searched=("lot", "line", "kind")),
 )  # fmt: skip

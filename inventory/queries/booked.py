@@ -5,14 +5,15 @@ from collections.abc import Sequence
 from decimal import Decimal
 from typing import Any
 
-from inventory.models import Entry, Identity, Moisture, Operation
+from inventory.models import Entry, Identity, Measured, Moisture, Operation
+from inventory.queries.plugin_measures import results_told
 from inventory.queries.uses import name_act
 from inventory.rules.mass import kg_text
 from inventory.rules.moisture import storage_advice
 
 
 def booked_facts(operations: Sequence[Operation]) -> dict[str, Any]:
-    """Tell what was booked: operations with their names, lots made, bags filled, notes (5 queries)."""
+    """Tell what was booked: operations with their names, lots made, bags filled, notes, results (5 or 6 queries)."""
     keys = [operation.pk for operation in operations]
     acts = Operation.objects.filter(pk__in=keys).select_related("run", "shipment").order_by("seq")
     notes = [note for act in acts for note in json.loads(act.content).get("facts", {}).get("notes", ())]
@@ -21,6 +22,7 @@ def booked_facts(operations: Sequence[Operation]) -> dict[str, Any]:
         "lots": _lots(keys),
         "bags": _bags(keys),
         "notes": list(dict.fromkeys(notes)),
+        **(_measured(keys) if any(act.kind == "measure" for act in acts) else {}),
     }
 
 
@@ -59,6 +61,13 @@ def _bags(keys: Sequence[int]) -> list[dict[str, Any]]:
         for one in filled.select_related("lot", "place").order_by("bag_no")
         if one.lot and one.place
     ]
+
+
+def _measured(keys: Sequence[int]) -> dict[str, Any]:
+    """Tell what plugins' methods came to (1 query)."""
+    rows = Measured.objects.filter(operation__in=keys).select_related("lot").order_by("pk")
+    told = [{"lot": row.lot.number, "kind": row.kind, "results": results_told(row.results)} for row in rows]
+    return {"measured": told} if told else {}
 
 
 def _moisture(wet_basis_pct: str | None) -> dict[str, Any]:

@@ -19,6 +19,11 @@ def measurements(station: Station, kind: str, lots: Sequence[str] | None = None)
     return tuple(_measurement(row) for row in newest)
 
 
+def results_told(kept: Sequence[Sequence[str]]) -> list[dict[str, str]]:
+    """Write results as programs read them: the exact value as a text."""
+    return [{"name": name, "value": value, "unit": unit} for name, value, unit in kept]
+
+
 def _measurement(row: Measured) -> Measurement:
     act = row.operation
     return Measurement(

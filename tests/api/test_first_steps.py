@@ -12,6 +12,7 @@ from api.v1.told_shapes import LOT, OUTCOME, PORTION_SENT, TRACE
 from grading.rules.portion_form import KNOWN
 from inventory.models import Operation
 from tests.api.asking import Program
+from tests.inventory.lamp import lamp, soak_kind
 from tests.make import NOW, House, bagged, house, received
 
 pytestmark = pytest.mark.django_db
@@ -149,6 +150,19 @@ def test_a_portion_is_graded_as_it_is_described(plant: House) -> None:
     sent = {"rule_set": "CA-BEANS", "class": "Navy", "portion_g": "500", "weights_g": {}}
     told = program(plant).post("/api/v1/outcome", sent, 200)
     assert set(OUTCOME["properties"]) == set(told)
+
+
+def test_what_a_labs_own_method_came_to_is_answered_listed_and_told(plant: House) -> None:
+    lot = received(plant, "500")
+    meter = Program(make_token(plant.bench, scopes=("read", "write"), days=None, now=NOW))
+    with lamp(measurement_kinds=lambda: [soak_kind()]):
+        done = meter.post("/api/v1/acts/soaking-test", {"lot": lot.number, "dry": "100", "wet": "205.4"})
+    came_to = [{"name": "hydration coefficient", "value": "205.400", "unit": "%"}]
+    assert done["measured"] == [{"lot": lot.number, "kind": "soaking_test", "results": came_to}]
+    [row] = meter.get(f"/api/v1/measurements?lot={lot.number}&kind=soaking_test")["results"]
+    assert (row["values"]["wet"], row["results"][0][1]) == ("205.4", "205.400")
+    told = meter.get("/api/v1/changes?after=1")["results"][0]["facts"]
+    assert told["measured"] == [{"kind": "soaking_test", "results": came_to}]
 
 
 def plant_says(answer: object) -> str:

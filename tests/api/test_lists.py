@@ -25,6 +25,7 @@ from inventory.importing.acts import book
 from inventory.importing.keeping import keep, saved_once
 from inventory.models import Place
 from tests.api.asking import Program
+from tests.inventory.lamp import lamp, soak_kind
 from tests.make import NOW, House, bagged, cleaned, house, received
 
 pytestmark = pytest.mark.django_db
@@ -66,6 +67,8 @@ def stocked() -> House:
     _book(plant, "germination", {"number": "T1", "lot": clean.number, "replicates": ["95", "96", "94", "97"]})
     for verb, words in measured(clean.number):
         _book(plant, verb, words)
+    with lamp(measurement_kinds=lambda: [soak_kind()]):
+        _book(plant, "soaking test", {"lot": clean.number, "dry": "100", "wet": "205.4"})
     draft = keep(SHEET, "plots.csv", "plots", station=plant.station, by=plant.records)
     saved_once(draft, by=plant.records, key="")
     Job.objects.create(station=plant.station, by=plant.records, kind="export", made_at=NOW)
