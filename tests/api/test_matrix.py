@@ -41,6 +41,9 @@ RIGHT = {
 }  # fmt: skip
 
 
+_FOR_ANY_KEY = ("/api/v1", "/api/v1/me")  # they say what there is, and whose the key is
+
+
 @contextmanager
 def taken_back() -> Iterator[None]:
     """Undo what is done inside, as a test case undoes what its tests do."""
@@ -80,7 +83,7 @@ class TestMatrix(TestCase):
                 alone = getattr(Client(), method)(address, content_type="application/json")
                 wrong = self.writer if method == "get" or only_asks(path) else self.reader
                 answer = wrong.send(address, {}, method=method) if method != "get" else self._read(wrong, address)
-                if (alone.status_code, answer.status_code) != (401, 403):
+                if (alone.status_code, answer.status_code) != (401, 200 if path in _FOR_ANY_KEY else 403):
                     opened[f"{method} {path}"] = (alone.status_code, answer.status_code)
         assert opened == {}
         assert Operation.objects.count() == self.acts_before
