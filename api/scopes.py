@@ -9,6 +9,7 @@ from http import HTTPStatus
 from rest_framework.exceptions import APIException
 
 from inventory.importing.acts import all_acts, plain_verb
+from inventory.importing.plugin_settings import settable, verb_of_setting
 from inventory.rules.reading import listed
 
 READ, WRITE = VERBS = ("read", "write")
@@ -102,6 +103,8 @@ def _of_act(slug: str) -> str:
     act = all_acts().get(verb)
     if act is None:
         return ""
+    if any(verb == verb_of_setting(one) for one in settable()):
+        return "records"
     if act.words.__module__.startswith(("grading.", "inventory.importing.measurements")):
         return "samples"
     return _RESOURCE_OF_ACT.get(verb, "lots")

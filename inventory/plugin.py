@@ -8,10 +8,12 @@ from django.db.models import Exists, OuterRef, Sum
 
 from hilum.plugins import ActDone, Measurement
 from hilum.plugins.books import Done, LotSeen, NotBooked, Who, Wrong
+from hilum.plugins.settings_schema import SettingValue
 from inventory.importing.acts import book
 from inventory.models import ActiveHold, Standing, Station, Stock
 from inventory.queries.acts_done import acts_done
 from inventory.queries.plugin_measures import measurements
+from inventory.queries.plugin_settings import settings_of
 from inventory.queries.signing_in import station_of
 from inventory.rules.mistakes import Level, Mistake, Refused
 
@@ -44,6 +46,10 @@ class StationBooks:
     def acts(self, station: str, *, after: int = 0, most: int = 500) -> tuple[ActDone, ...]:
         """Give acts behind a number of the station's chain, in their order."""
         return acts_done(Station.objects.get(code=station), after=after, most=most)
+
+    def settings(self, plugin: str, station: str) -> Mapping[str, SettingValue]:
+        """Give what a plugin is set to at a station (2 queries; none where nothing can be set)."""
+        return settings_of(plugin, station)
 
     def book(
         self, verb: str, words: Mapping[str, Any], *, station: str, person: str, key: str = "", reason: str = "",

@@ -8,11 +8,12 @@ from django.http import HttpResponse
 from rest_framework.request import Request
 from rest_framework.views import APIView
 
-from api.v1.asked import asked
+from api.v1.asked import asked, station_for
 from api.v1.conditions import unless_known
 from hilum.plugins import API_VERSION, Plugin
 from hilum.plugins.host import the_host
 from hilum.plugins.starting import Started
+from inventory.queries.plugin_settings import told_settings
 
 _TEXT, _TEXTS = {"type": "string"}, {"type": "array", "items": {"type": "string"}}
 _PLUGIN = {
@@ -22,9 +23,13 @@ _PLUGIN = {
         "state": {"type": "string", "description": "on, or left out; more may come"},
         "says": {**_TEXTS, "description": "why it was left out, and what of it is not asked any more"},
         "off_at": {**_TEXTS, "description": "stations at which it is off"},
+        "settings": {
+            "type": "array", "items": {"type": "object"},
+            "description": "what can be set at this station, and what holds; a secret only says whether it is set",
+        },
         "routes": {"type": ["string", "null"], "description": "where its own addresses begin"},
     },
-    "required": ["plugin", "title", "version", "state", "says", "off_at", "routes"],
+    "required": ["plugin", "title", "version", "state", "says", "off_at", "settings", "routes"],
 }  # fmt: skip
 
 
@@ -52,20 +57,22 @@ class Plugins(APIView):
     def get(self, request: Request) -> HttpResponse:
         """List them, in the order in which they are asked."""
         asked(request)
+        station = station_for(request).code
         started: Started = settings.HILUM_STARTED
         here = request.build_absolute_uri("/api/v1/x/")
-        results = [*(_on(plugin, started, here) for plugin in started.plugins), *_left_out(started)]
+        results = [*(_on(plugin, started, here, station) for plugin in started.plugins), *_left_out(started)]
         body = {"interface": API_VERSION, "safe_mode": started.is_safe_mode, "results": results}
         return unless_known(request, body)
 
 
-def _on(plugin: Plugin, started: Started, here: str) -> Mapping[str, Any]:
+def _on(plugin: Plugin, started: Started, here: str, station: str) -> Mapping[str, Any]:
     failed = [one.says for one in the_host().quarantined() if one.plugin == plugin.slug]
     return {
         "plugin": plugin.slug, "title": plugin.title, "version": plugin.version,
         "state": "left out" if failed else "on",
         "says": [*failed, *(one.says for one in the_host().suspended() if one.plugin == plugin.slug)],
         "off_at": list(started.off_at.get(plugin.slug, ())),
+        "settings": told_settings(plugin, station) if plugin.settings_schema else [],
         "routes": f"{here}{plugin.slug}/" if plugin.routes else None,
     }  # fmt: skip
 
@@ -74,5 +81,5 @@ def _left_out(started: Started) -> Iterator[Mapping[str, Any]]:
     for one in started.left_out:
         yield {
             "plugin": one.plugin, "title": None, "version": None, "state": "left out", "says": [one.says],
-            "off_at": list(started.off_at.get(one.plugin, ())), "routes": None,
+            "off_at": list(started.off_at.get(one.plugin, ())), "settings": [], "routes": None,
         }  # fmt: skip

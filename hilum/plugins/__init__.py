@@ -41,6 +41,7 @@ from hilum.plugins.facts import (
     WorkedOut,
 )
 from hilum.plugins.plugin import Plugin
+from hilum.plugins.settings_schema import SettingValue
 from hilum.plugins.versions import API_VERSION
 
 hookimpl = pluggy.HookimplMarker("hilum")
@@ -75,6 +76,7 @@ __all__ = [
     "PluginJob",
     "Replicates",
     "Result",
+    "SettingValue",
     "SheetColumn",
     "SheetFinding",
     "SheetKind",

@@ -12,6 +12,7 @@ from typing import Any, TypeVar
 import pluggy
 
 from hilum.plugins import hookspecs
+from hilum.plugins.books import books
 from hilum.plugins.facts import Trouble
 from hilum.plugins.installed import in_words
 from hilum.plugins.suspending import Suspending
@@ -113,7 +114,8 @@ class Asking:
                 troubles.append(trouble)
                 continue
             try:
-                answers.append((name, read(impl.function(*(offered[name] for name in impl.argnames)))))
+                given = _with_settings(name, offered) if "settings" in impl.argnames else offered
+                answers.append((name, read(impl.function(*(given[one] for one in impl.argnames)))))
             except Exception as error:
                 if self._raising:
                     raise
@@ -144,3 +146,7 @@ class Asking:
                 yield f"there is no hook named {caller.name}; hilum/plugins/README.md lists those there are"
             elif any(impl.plugin is plugin and (impl.hookwrapper or impl.wrapper) for impl in caller.get_hookimpls()):
                 yield f"it wraps the hook {caller.name}, and answers of others are not for a plugin to change"
+
+
+def _with_settings(plugin: str, offered: Mapping[str, object]) -> Mapping[str, object]:
+    return {**offered, "settings": books().settings(plugin, str(offered.get("station", "")))}

@@ -12,6 +12,7 @@ from django.conf import settings
 from django.utils.module_loading import import_string
 
 from hilum.plugins.facts import ActDone, Measurement
+from hilum.plugins.settings_schema import SettingValue
 
 
 @dataclass(frozen=True)
@@ -79,6 +80,9 @@ class Books(Protocol):
 
     def acts(self, station: str, *, after: int = 0, most: int = 500) -> tuple[ActDone, ...]:
         """Give acts behind a number of the station's chain, in their order."""
+
+    def settings(self, plugin: str, station: str) -> Mapping[str, SettingValue]:
+        """Give what a plugin is set to at a station, by name; what was not set and has no default is left out."""
 
     def book(
         self, verb: str, words: Mapping[str, Any], *, station: str, person: str, key: str = "", reason: str = "",

@@ -1,7 +1,8 @@
 """Every hook there is: its signature, and one sentence that is its promise.
 
 Hooks receive names and numbers as people type them and answer with the frozen values of `facts.py`, never with
-database objects. A hook may take fewer arguments than are offered here; it may not take others.
+database objects. `settings` is what the plugin is set to at the station. A hook may take fewer arguments than are
+offered here; it may not take others.
 """
 
 from collections.abc import Mapping, Sequence
@@ -27,6 +28,7 @@ from hilum.plugins.facts import (
     Veto,
     Waiting,
 )
+from hilum.plugins.settings_schema import SettingValue
 
 hookspec = pluggy.HookspecMarker("hilum")
 # A plugin that may say no is asked until it is switched off: acts must not go through because it failed too often.
@@ -35,13 +37,13 @@ NEVER_SET_ASIDE = ("veto",)
 
 @hookspec
 def lot_facts(  # type: ignore[empty-body]
-    lot_numbers: Sequence[str], station: str, person: str
+    lot_numbers: Sequence[str], station: str, person: str, settings: Mapping[str, SettingValue]
 ) -> Mapping[str, Mapping[str, str]]:
     """Tell a person ("" where nobody is known) of many lots: lot number -> name of the fact (`last_grade`) -> text."""
 
 
 @hookspec
-def lot_panels(lot_number: str, station: str, person: str) -> Sequence[Panel]:  # type: ignore[empty-body]
+def lot_panels(lot_number: str, station: str, person: str, settings: Mapping[str, SettingValue]) -> Sequence[Panel]:  # type: ignore[empty-body]
     """Give the boxes this plugin shows on one lot's page to a person ("" where nobody is known), in their order."""
 
 
@@ -52,7 +54,7 @@ def lot_questions() -> Sequence[LotQuestion]:  # type: ignore[empty-body]
 
 @hookspec
 def blend_forecast(  # type: ignore[empty-body]
-    parts: Sequence[tuple[str, int]], station: str, person: str
+    parts: Sequence[tuple[str, int]], station: str, person: str, settings: Mapping[str, SettingValue]
 ) -> Sequence[Panel]:
     """Foretell what a blend would be before it is made, from the lots that go in and the mass of each in milligrams."""
 
@@ -68,7 +70,7 @@ def acts() -> Sequence[ActOffer]:  # type: ignore[empty-body]
 
 
 @hookspec
-def find(typed: str, station: str) -> Found | None:
+def find(typed: str, station: str, settings: Mapping[str, SettingValue]) -> Found | None:
     """Find a thing of this plugin's own that was typed or scanned; None where it is none of them."""
 
 
@@ -78,17 +80,17 @@ def page_links() -> Sequence[PageLink]:  # type: ignore[empty-body]
 
 
 @hookspec
-def waiting(station: str) -> Sequence[Waiting]:  # type: ignore[empty-body]
+def waiting(station: str, settings: Mapping[str, SettingValue]) -> Sequence[Waiting]:  # type: ignore[empty-body]
     """Name what waits for somebody at a station, for the home page."""
 
 
 @hookspec
-def check_records(station: str) -> Sequence[Difference]:  # type: ignore[empty-body]
+def check_records(station: str, settings: Mapping[str, SettingValue]) -> Sequence[Difference]:  # type: ignore[empty-body]
     """Prove this plugin's own records of one station, for `verify`; an empty answer means that they agree."""
 
 
 @hookspec
-def look_at(station: str, person: str) -> Sequence[LookAt]:  # type: ignore[empty-body]
+def look_at(station: str, person: str, settings: Mapping[str, SettingValue]) -> Sequence[LookAt]:  # type: ignore[empty-body]
     """Name what looks wrong or is missing in this plugin's records, for the daily list of the data manager."""
 
 
@@ -113,10 +115,10 @@ def jobs() -> Sequence[PluginJob]:  # type: ignore[empty-body]
 
 
 @hookspec
-def veto(acts: Sequence[ActAhead], station: str) -> Sequence[Veto]:  # type: ignore[empty-body]
+def veto(acts: Sequence[ActAhead], station: str, settings: Mapping[str, SettingValue]) -> Sequence[Veto]:  # type: ignore[empty-body]
     """Say no to acts that are about to be written, within their transaction; an empty answer lets them through."""
 
 
 @hookspec
-def after_commit(acts: Sequence[ActDone], station: str) -> None:
+def after_commit(acts: Sequence[ActDone], station: str, settings: Mapping[str, SettingValue]) -> None:
     """Hear of acts that are written, in their order, at least once each; `manage.py work` tells of them."""

@@ -1,9 +1,11 @@
 """What a plugin says of itself, before anything of it is loaded."""
 
 import re
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from typing import Any
 
+from hilum.plugins.settings_schema import faults_of_schema
 from hilum.plugins.versions import API_VERSION, is_within
 
 LONGEST_SLUG = 40
@@ -25,6 +27,7 @@ class Plugin:
         app: its Django app with models and migrations, by its package or AppConfig; its label is `label`. "" for none.
         routes: module with `urlpatterns` for `/api/v1/x/SLUG/`; "" for none.
         pages: module with `urlpatterns` for `/x/SLUG/`; "" for none.
+        settings_schema: what can be set at each station, as JSON Schema (`docs/settings.md`); empty for nothing.
     """
 
     slug: str
@@ -35,6 +38,7 @@ class Plugin:
     app: str = ""
     routes: str = ""
     pages: str = ""
+    settings_schema: Mapping[str, Any] = field(default_factory=dict)
 
     @property
     def label(self) -> str:
@@ -71,3 +75,4 @@ def faults_of(plugin: object, named: str) -> Iterator[str]:
             yield f"it is written for the plugin interface {plugin.api}; here is {API_VERSION}"
     except ValueError as error:
         yield f"the range of its plugin interface cannot be read: {error}"
+    yield from faults_of_schema(plugin.settings_schema)

@@ -7,7 +7,7 @@ field that is added raises the second number, one that changes or goes raises th
 import re
 from collections.abc import Callable, Mapping
 
-API_VERSION = "1.0.0"
+API_VERSION = "1.1.0"
 
 _VERSION = re.compile(r"(0|[1-9]\d{0,5})(?:\.(0|[1-9]\d{0,5}))?(?:\.(0|[1-9]\d{0,5}))?")
 _BOUND = re.compile(r"(>=|<=|==|!=|>|<)\s*(\S+)")

@@ -53,6 +53,7 @@ from inventory.actions.testing import take_for_test
 from inventory.actions.treating import Treating, treat
 from inventory.actions.writing_off import WriteOff, write_off
 from inventory.importing.measurements import book_measurement, verb_of, words_of_kind
+from inventory.importing.plugin_settings import book_settings, first_typed, settable, verb_of_setting, words_of_settings
 from inventory.importing.record_acts import RECORD_ACTS
 from inventory.importing.words import UnknownWord, fill
 from inventory.models import Station
@@ -91,6 +92,7 @@ class Act:
 
     words: type[Any]
     do: Callable[..., Booked]
+    fills: Callable[[Station], Mapping[str, str]] = lambda _station: {}  # a fresh form, with what stands now
 
 
 ACTS: dict[str, Act] = {
@@ -150,6 +152,9 @@ def all_acts(station: str = "") -> dict[str, Act]:
         acts.setdefault(plain_verb(offer.verb), Act(offer.words, offer.do))
     for _plugin, kind in the_host().measurement_kinds(station).values():
         acts.setdefault(verb_of(kind), Act(words_of_kind(kind), partial(book_measurement, kind)))
+    for plugin in settable(station):
+        fills = partial(first_typed, plugin)
+        acts.setdefault(verb_of_setting(plugin), Act(words_of_settings(plugin), book_settings(plugin), fills))
     return acts
 
 

@@ -5,7 +5,7 @@ from inventory.models.acts import Command, Load, RunDraft, SheetDraft
 from inventory.models.field import PlotStage, WeatherDay
 from inventory.models.gs1 import Gs1Numbers
 from inventory.models.ledger import Bag, Entry, Identity, Lot, Operation
-from inventory.models.measured import Measured, ToldPlugin
+from inventory.models.measured import Measured, PluginSecrets, PluginSettings, ToldPlugin
 from inventory.models.notes import FieldNote
 from inventory.models.origin import Cross, Line, LineName, MarketClass, Plant, Plot, Sender, Site
 from inventory.models.places import Container, Place
@@ -56,6 +56,8 @@ __all__ = [
     "Plant",
     "Plot",
     "PlotStage",
+    "PluginSecrets",
+    "PluginSettings",
     "Pollination",
     "Preference",
     "Promise",

@@ -29,6 +29,36 @@ class Measured(models.Model):
         return f"{self.kind} of {self.lot}"
 
 
+class PluginSettings(models.Model):
+    """What a plugin is set to at a station; the acts that set it tell by whom and when."""
+
+    station = models.ForeignKey(Station, on_delete=models.PROTECT)
+    plugin = models.CharField(max_length=40)
+    texts = models.JSONField(default=dict, help_text="Name of each setting and its value as exact text.")
+
+    class Meta:
+        constraints = (models.UniqueConstraint(fields=("station", "plugin"), name="plugin_set_once"),)
+
+    def __str__(self) -> str:
+        return f"{self.plugin} at {self.station}"
+
+
+class PluginSecrets(models.Model):
+    """What of a plugin's settings nobody but the plugin reads."""
+
+    station = models.ForeignKey(Station, on_delete=models.PROTECT)
+    plugin = models.CharField(max_length=40)
+    texts = models.JSONField(default=dict, help_text="As those that are no secrets.")
+
+    class Meta:
+        constraints = (models.UniqueConstraint(fields=("station", "plugin"), name="plugin_secrets_once"),)
+
+    is_secret = True  # stays out of what is handed to others
+
+    def __str__(self) -> str:
+        return f"secrets of {self.plugin} at {self.station}"
+
+
 class ToldPlugin(models.Model):
     """The newest act of a station of which a plugin has heard."""
 

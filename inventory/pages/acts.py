@@ -42,7 +42,7 @@ def act(request: HttpRequest, verb: str) -> HttpResponse:
     station = station_here(request)
     found = _act_or_404(verb, station.code)
     if request.method != "POST":
-        typed = carried(request) or _first_typed(request, found)
+        typed = carried(request) or _first_typed(request, found, station)
         return _form_page(request, verb, form_of(found.words, typed, key=new_key()))
     typed = taken(_posted(request))
     if "more" in typed:
@@ -158,10 +158,11 @@ def _posted(request: HttpRequest) -> dict[str, str]:
     return {name: str(request.POST[name]) for name in request.POST if name != "csrfmiddlewaretoken"}
 
 
-def _first_typed(request: HttpRequest, found: Act) -> dict[str, str]:
+def _first_typed(request: HttpRequest, found: Act, station: Station) -> dict[str, str]:
     """Fill a fresh form with what its address says and with the unit the person works in."""
     known = found.words.__dataclass_fields__
     typed = {name: str(value) for name, value in request.GET.items() if name.partition(".")[0] in known}
+    typed = {**found.fills(station), **typed}
     if "unit" in known and known["unit"].default == "kg":
         typed.setdefault("unit", preferred_unit())
     return typed

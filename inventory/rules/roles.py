@@ -63,6 +63,7 @@ WHO_MAY: dict[str, tuple[str, tuple[str, ...]]] = {
     "places": ("set up places and containers", ()),
     "device": ("set up devices and have their readings read again", ()),
     "people": ("give people their roles", ()),
+    "plugins": ("set plugins", ()),
     "draft rules": ("draft rules", (BENCH,)),
     "rules": ("change rules", ()),
 }

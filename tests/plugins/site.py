@@ -18,6 +18,7 @@ class Site:
 
     data: Path
     packages: Path
+    database: str = ""  # where its books stand, if not in a file of the data folder
 
     def run(self, *command: str, **environment: str) -> "subprocess.CompletedProcess[str]":
         """Run one of the project's commands."""
@@ -72,7 +73,8 @@ class Site:
             cwd=ROOT,
             env={
                 **kept, "HILUM_DATA": str(self.data), "PYTHONPATH": os.pathsep.join([str(ROOT), str(self.packages)]),
-                "DJANGO_SETTINGS_MODULE": "hilum.settings", **environment,
+                "DJANGO_SETTINGS_MODULE": "hilum.settings",
+                **({"DATABASE_URL": self.database} if self.database else {}), **environment,
             },
             capture_output=True,
             text=True,

@@ -8,6 +8,7 @@ from typing import Any
 
 from django.conf import settings
 
+from hilum.plugins import Plugin
 from hilum.plugins.starting import SAFE_MODE, check_again, trouble
 from hilum.plugins.switching import (
     CannotSwitch,
@@ -21,7 +22,20 @@ from hilum.plugins.switching import (
     told_plugins,
 )
 from hilum.plugins.template import write_template
-from inventory.management.door import DONE, NO, UNUSABLE, Door, columns, the_station
+from inventory.importing.acts import book
+from inventory.importing.plugin_settings import settable, verb_of_setting
+from inventory.importing.words import pairs
+from inventory.management.door import (
+    DONE,
+    NO,
+    UNUSABLE,
+    Door,
+    columns,
+    take_person,
+    the_person_who_may,
+    the_station,
+)
+from inventory.queries.plugin_settings import told_settings
 
 AGAIN = "Start the site again, so that all of its processes know."
 
@@ -36,6 +50,9 @@ class Command(Door):
         """Take what is to be done, and with which plugin."""
         parser.add_argument("task", choices=list(_TASKS), help="What to do.")
         parser.add_argument("slug", nargs="?", default="", help="Name of the plugin, as the list tells it.")
+        parser.add_argument("words", nargs="*", metavar="field=value", help="What `set` sets.")
+        take_person(parser)
+        parser.add_argument("--reason", default="", help="Why; it is kept with the act of `set`.")
         parser.add_argument("--to", default=".", help="Folder into which `new` writes its package.")
         parser.add_argument("--at", action="store_true", help="Switch it at one station only, which --station names.")
 
@@ -57,7 +74,7 @@ class Command(Door):
 
 def _list(door: Command, folder: Path, options: dict[str, Any]) -> int:
     told = told_plugins(folder)
-    rows = [(one.slug, one.version, _state(one), one.title) for one in told]
+    rows: list[tuple[str, ...]] = [(one.slug, one.version, _state(one), one.title) for one in told]
     lines = columns([("plugin", "version", "state", "what it is"), *rows]) if rows else ["No plugin is installed."]
     whys = [f"{one.slug}: {one.says}." for one in told if one.says]
     safe = [f"{SAFE_MODE} is set: no plugin is loaded."] if settings.HILUM_STARTED.is_safe_mode else []
@@ -113,6 +130,41 @@ def _migrate(door: Command, folder: Path, options: dict[str, Any]) -> int:
     return DONE  # the site starts without those that failed
 
 
+def _set(door: Command, _folder: Path, options: dict[str, Any]) -> int:
+    station, plugin = the_station(options), _settable(options)
+    by = the_person_who_may(options, station, "plugins")
+    booked = book(
+        verb_of_setting(plugin), pairs(options["words"]), station=station, by=by, reason=options["reason"]
+    )  # fmt: skip
+    [act] = booked.operations
+    says = f"The plugin {plugin.slug} is set at {station.code} (#{act.seq})."
+    door.tell(options, {"set": plugin.slug, "at": station.code, "number": act.seq}, says)
+    return DONE
+
+
+def _settings(door: Command, _folder: Path, options: dict[str, Any]) -> int:
+    station, plugin = the_station(options), _settable(options)
+    told = told_settings(plugin, station.code)
+    rows: list[tuple[str, ...]] = [(one["name"], _shown(one), one["title"]) for one in told]
+    door.tell(options, {"plugin": plugin.slug, "at": station.code, "settings": told}, *columns(rows))
+    return DONE
+
+
+def _shown(one: Mapping[str, Any]) -> str:
+    """Write what holds; of a secret that it is there."""
+    return "(set, not shown)" if one["is_secret"] and one["is_set"] else str(one["value"] or "")
+
+
+def _settable(options: dict[str, Any]) -> Plugin:
+    """Find a plugin that is on at the station and can be set."""
+    slug, station = _slug(options), the_station(options).code
+    here = {one.slug: one for one in settable(station)}
+    if slug not in here:
+        there = f"There are: {', '.join(here)}." if here else "None can."
+        raise NoSuchPlugin(f"No plugin {slug!r} that can be set is on at {station}. {there}")
+    return here[slug]
+
+
 def _new(door: Command, _folder: Path, options: dict[str, Any]) -> int:
     folder = write_template(_slug(options), Path(options["to"]))
     says = f"A package with tests that pass stands in {folder}. Its README.md says how it is tested and installed."
@@ -128,4 +180,5 @@ def _slug(options: Mapping[str, Any]) -> str:
 
 _TASKS: Mapping[str, Callable[[Command, Path, dict[str, Any]], int]] = {
     "list": _list, "check": _check, "enable": _enable, "disable": _disable, "migrate": _migrate, "new": _new,
+    "set": _set, "settings": _settings,
 }  # fmt: skip

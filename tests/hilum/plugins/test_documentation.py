@@ -17,7 +17,7 @@ README = (FOLDER / "README.md").read_text(encoding="utf-8")
 PAGES = {file.stem: file.read_text(encoding="utf-8") for file in (FOLDER / "docs").glob("*.md")}
 TESTS = Path(__file__).with_name("test_host.py").read_text(encoding="utf-8")
 HOOKS = {name: spec for name, spec in vars(hookspecs).items() if hasattr(spec, "hilum_spec")}
-OTHER_PAGES = {"books", "pages", "routes", "tables"}
+OTHER_PAGES = {"books", "pages", "routes", "settings", "tables"}
 PARTS = ("When it is asked", "What it gets", "What it answers", "When it fails")
 
 
