@@ -85,7 +85,7 @@ def test_one_that_fails_names_its_plugin(program: Program, do: Callable[..., Any
 
 def test_it_is_refused_where_the_plugin_is_off(program: Program) -> None:
     with lamp(jobs=job(), off_at=("ST",)):
-        assert asked_for(program, 422, hours="4")["code"] == "plugin_off"
+        assert asked_for(program, 404, hours="4")["code"] == "unknown_word"
 
 
 def test_the_worker_tells_plugins_of_acts(plant: House) -> None:
