@@ -22,6 +22,7 @@ RESOURCES = {
     "readings": "readings of balances and meters",
     "changes": "what changed since, and the addresses that are told of it",
     "jobs": "long work and its files",
+    "plugins": "which plugins there are, and the addresses that they bring",
     "records": "people, places, rules and corrections of the books",
 }
 SCOPES = (*VERBS, *(f"{resource}:{verb}" for resource in RESOURCES for verb in VERBS))
@@ -41,6 +42,7 @@ _PARTS = {
     "readings": ("readings", "devices"),
     "changes": ("changes", "webhooks", "deliveries"),
     "jobs": ("jobs",),
+    "plugins": ("plugins", "x"),
 }  # fmt: skip
 _RESOURCE_OF = {part: resource for resource, parts in _PARTS.items() for part in parts}
 # Acts of our own that belong elsewhere than to the lots; those of the bench come from their own app.

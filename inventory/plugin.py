@@ -8,7 +8,9 @@ from django.db.models import Exists, OuterRef, Sum
 
 from hilum.plugins import ActDone, Measurement
 from hilum.plugins.books import Done, LotSeen, NotBooked, Who, Wrong
+from hilum.plugins.host import the_host
 from hilum.plugins.settings_schema import SettingValue
+from inventory.actions.by_plugins import booked_by
 from inventory.importing.acts import book
 from inventory.models import ActiveHold, Standing, Station, Stock
 from inventory.queries.acts_done import acts_done
@@ -16,6 +18,7 @@ from inventory.queries.plugin_measures import measurements
 from inventory.queries.plugin_settings import settings_of
 from inventory.queries.signing_in import station_of
 from inventory.rules.mistakes import Level, Mistake, Refused
+from inventory.rules.plugin_mistakes import PluginOff
 
 
 class StationBooks:
@@ -53,14 +56,17 @@ class StationBooks:
 
     def book(
         self, verb: str, words: Mapping[str, Any], *, station: str, person: str, key: str = "", reason: str = "",
-        answers: Mapping[str, str] | None = None,
+        answers: Mapping[str, str] | None = None, plugin: str = "",
     ) -> Done:  # fmt: skip
-        """Do any act of the site from its words."""
+        """Do any act of the site from its words, in a plugin's name where one is given."""
+        if plugin and not (plugin in the_host().names() and the_host().is_on(plugin, station)):
+            raise NotBooked([_wrong(PluginOff(plugin, station))])
         try:
-            booked = book(
-                verb, words, station=Station.objects.get(code=station), by=User.objects.get(username=person), key=key,
-                reason=reason, answers=answers,
-            )  # fmt: skip
+            with booked_by(plugin):
+                booked = book(
+                    verb, words, station=Station.objects.get(code=station), by=User.objects.get(username=person),
+                    key=key, reason=reason, answers=answers,
+                )  # fmt: skip
         except Mistake as mistake:
             raise NotBooked([_wrong(mistake)]) from mistake
         except Refused as refused:

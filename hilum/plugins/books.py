@@ -86,9 +86,12 @@ class Books(Protocol):
 
     def book(
         self, verb: str, words: Mapping[str, Any], *, station: str, person: str, key: str = "", reason: str = "",
-        answers: Mapping[str, str] | None = None,
+        answers: Mapping[str, str] | None = None, plugin: str = "",
     ) -> Done:  # fmt: skip
         """Do any act of the site from its words, as `manage.py book` does; the person's rights hold.
+
+        Args:
+            plugin: slug of the one that books, which the act then names in its facts.
 
         Raises:
             NotBooked: everything that stands in the way.

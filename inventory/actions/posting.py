@@ -10,6 +10,7 @@ from datetime import UTC, datetime
 from django.db.models import Model
 
 from inventory.actions.asking_plugins import ask_plugins
+from inventory.actions.by_plugins import name_plugin
 from inventory.actions.contents import content_of
 from inventory.actions.drafts import Draft
 from inventory.actions.guarding import guard_holds, guard_widths
@@ -46,6 +47,7 @@ def post_all(drafts: Sequence[Draft]) -> list[Operation]:
         return []
     for draft in drafts:
         _must_balance(draft)
+    name_plugin(drafts)
     guard_widths(drafts)
     ask_plugins(drafts)
     restock(drafts)

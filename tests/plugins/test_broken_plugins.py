@@ -28,6 +28,15 @@ from django.db import models
 class Note(models.Model):
     {field}
 """
+OPEN_DOOR = """
+from django.urls import path
+from rest_framework.views import APIView
+
+class Lamp(APIView):
+    permission_classes = []
+
+urlpatterns = [path("", Lamp.as_view())]
+"""
 MIGRATION = """
 from django.db import migrations, models
 
@@ -81,6 +90,7 @@ def broken(site: Site) -> Iterator[Site]:
     site.package(
         "no_key", 'routes="no_key.urls"', urls="from django.urls import path\nurlpatterns = [path('', lambda r: None)]"
     )
+    site.package("open_door", 'routes="open_door.urls"', urls=OPEN_DOOR)
     site.package("bad_hook", 'hooks="bad_hook.hooks"', hooks=PANEL.replace("lot_panels(lot_number)", "lot_lamps()"))
     beside = {
         "HILUM_DATA": str(site.data), "PYTHONPATH": str(site.packages), "DJANGO_SETTINGS_MODULE": "hilum.settings",
@@ -107,6 +117,7 @@ def broken(site: Site) -> Iterator[Site]:
         ("bad-label", "its app has the label bad_label; it must be px_bad_label"),
         ("bad-urls", "No module named 'no_such_module'"),
         ("no-key", "so that no key would be asked for"),
+        ("open-door", "open_door.urls has Lamp, which leaves out permissions of the site"),
         ("bad-hook", "there is no hook named lot_lamps"),
     ],
 )
