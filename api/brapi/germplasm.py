@@ -330,9 +330,18 @@ def _synonyms(sent: Mapping[str, Any]) -> tuple[str, ...]:
     return tuple(str(name) for name in names if name)
 
 
-def tell_unkept(asked: Asked, sent: Mapping[str, Any], kept: Iterable[str]) -> None:
-    """Warn of what was sent and is not kept here, each name once."""
+def tell_unkept(
+    asked: Asked, sent: Mapping[str, Any], kept: Iterable[str], told: Mapping[str, Any] | None = None
+) -> None:
+    """Warn of what was sent and is not kept here, each name once.
+
+    Args:
+        kept: names that are.
+        told: what is told of the thing that is changed; what is sent back as it was told is no matter.
+    """
     for name in sorted(name for name, value in sent.items() if value is not None and name not in kept):
+        if told is not None and name in told and told[name] == sent[name]:
+            continue
         says = f"{name[:80]} is not kept here and changed nothing."
         if says not in asked.warnings:
             asked.warnings.append(says)

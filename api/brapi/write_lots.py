@@ -12,7 +12,7 @@ from api.brapi.envelope import Rows
 from api.brapi.errors import BadRequest, NoSuch
 from api.brapi.germplasm import tell_unkept
 from api.brapi.outside import Names, keep_names, names_of, names_sent, text_sent
-from api.brapi.seedlots import HARVESTED_FROM, KG, lot_by_uid, standing_lots
+from api.brapi.seedlots import HARVESTED_FROM, KG, lot_by_uid, standing_lots, tell_lots
 from api.brapi.transactions import told_of
 from api.brapi.writing import amount_sent, answers_in, booked_once, told_beside, too_many, when_sent
 from inventory.actions.acting import Booked
@@ -135,7 +135,7 @@ def put_lot(asked: Asked, dbid: str) -> Any:
     lot = lot_by_uid(asked, [dbid]).get(dbid.casefold())
     if lot is None:
         raise NoSuch("seed lot", dbid)
-    tell_unkept(asked, sent, (*_KEPT, "seedLotDbId"))
+    tell_unkept(asked, sent, (*_KEPT, "seedLotDbId"), tell_lots([standing_lots(asked).get(lot=lot)], asked)[0])
     names, amount = _but_harvest(names_sent(sent, "seedLotName")), amount_sent(sent)
     units = names.units or names_of([lot.uid]).get(lot.uid, Names()).units or KG
     change = 0 if amount is None else read_mass(amount, unit=units, field="amount").mg - _left(lot)

@@ -12,11 +12,12 @@ from api.brapi.asked import Asked, uuids
 from api.brapi.envelope import Rows
 from api.brapi.errors import BadRequest, NoSuch
 from api.brapi.germplasm import tell_unkept
-from api.brapi.observations import observed
+from api.brapi.observations import observed, tell_observations
 from api.brapi.outside import Names, keep_names, names_sent, text_sent
 from api.brapi.seedlots import lot_by_uid
 from api.brapi.studies import studies_of
-from api.brapi.units import PLOT, SAMPLE, plots_and_samples, unit_id
+from api.brapi.told import without_empty
+from api.brapi.units import PLOT, SAMPLE, plots_and_samples, tell_units, unit_id
 from api.brapi.writing import answers_in, booked_once, told_beside, too_many, when_sent
 from grading.actions.noting import SampleNoting, note_samples
 from grading.actions.sampling import Sampled, take_sample
@@ -181,11 +182,13 @@ def _renamed(asked: Asked, sent: Mapping[str, Sent]) -> list[Any]:
     units: dict[str, Any] = {str(plot.uid): plot for plot in found.first.filter(uid__in=uuids(sent))}
     for sample in found.last.filter(operation__uid__in=uuids(sent)):  # type: ignore[union-attr]
         units[str(sample.operation.uid)] = sample
+    told = {row["observationUnitDbId"]: row for row in tell_units(list(units.values()), asked)}
     names: dict[str, Names] = {}
     for dbid, one in sent.items():
         if dbid.casefold() not in units:
             raise NoSuch("observation unit", dbid)
-        tell_unkept(asked, one, ("observationUnitName", "externalReferences", "observationUnitDbId"))
+        kept = ("observationUnitName", "externalReferences", "observationUnitDbId")
+        tell_unkept(asked, one, kept, without_empty(told[dbid.casefold()]))
         names[dbid] = names_sent(one, "observationUnitName")
         unit = units[dbid.casefold()]
         if names[dbid].name == (unit.code if isinstance(unit, Plot) else unit.number):
@@ -282,10 +285,11 @@ def _changed(asked: Asked, sent: Mapping[str, Sent]) -> list[FieldNote]:
     """Note values anew under the same id; what is left out stays, and what does not differ is not noted again."""
     too_many(len(sent))
     notes = {str(note.uid): note for note in observed(asked).first.filter(uid__in=uuids(sent))}
+    told = {row["observationDbId"]: row for row in tell_observations(list(notes.values()), asked)}
     for dbid, one in sent.items():
         if dbid.casefold() not in notes:
             raise NoSuch("observation that can be changed", dbid)
-        tell_unkept(asked, one, _OF_NOTES)
+        tell_unkept(asked, one, _OF_NOTES, told[dbid.casefold()])
     amended = [words for dbid, one in sent.items() if (words := _amending(one, notes[dbid.casefold()])) is not None]
 
     def acts(key: str) -> Booked:

@@ -8,9 +8,10 @@ from urllib.parse import quote
 import pytest
 
 from api.brapi import tables
+from inventory.models import Operation
 from tests.api.brapi.asking import Client, client_of
 from tests.api.brapi.test_seed import noted
-from tests.make import House, house
+from tests.make import House, house, received
 
 pytestmark = pytest.mark.django_db
 README = Path(tables.__file__).parent / "README.md"
@@ -69,6 +70,21 @@ def test_nulls_of_a_newer_client_are_as_if_they_were_not_sent(plant: House, who:
     answer = who.post("observations", [noted("3", **newer)])
     assert answer["metadata"]["status"] == [] and len(answer["result"]["data"]) == 1
     assert who.post("search/observations", {"observationLevels": None, "studyNames": None})["metadata"]["status"] == []
+
+
+def test_what_is_sent_back_as_it_was_told_changes_nothing_and_warns_of_nothing(plant: House, who: Client) -> None:
+    received(plant)
+    who.post("observations", [noted("3")])
+    acts = Operation.objects.count()
+    for path, key in (("observations", "observationDbId"), ("observationunits", "observationUnitDbId"),
+                      ("seedlots", "seedLotDbId")):  # fmt: skip
+        row = who.rows(path)[0]
+        answer = who.put(f"{path}/{row[key]}", row)
+        assert answer["result"] == row
+        assert answer["metadata"]["status"] == []
+        other = who.put(f"{path}/{row[key]}", {**row, "programName": "Another"})["metadata"]["status"]
+        assert "programName is not kept" in other[0]["message"]
+    assert Operation.objects.count() == acts
 
 
 def test_an_empty_array_is_answered_and_changes_nothing(plant: House, who: Client) -> None:
