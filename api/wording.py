@@ -51,6 +51,13 @@ OF_HTTP: Mapping[HTTPStatus, tuple[str, str]] = {
 }
 
 
+# What a page shows beside the sentence, and a program has to ask for.
+_HOW = {
+    "still_open": "Its findings name each: all that are no note.",
+    "answered_meanwhile": 'unless you name it as "seen" with another.',
+}
+
+
 def title_of_http(status: HTTPStatus) -> str:
     """Say in one line what a status means here."""
     return OF_HTTP[status][0] if status in OF_HTTP else status.phrase
@@ -60,7 +67,8 @@ def said(mistake: Mistake) -> str:
     """Give the sentence of a mistake, in a program's words where a terminal's stand in it."""
     if isinstance(mistake, WordMissing):
         return f'{field_words(mistake.field)} is missing. Send it in the body as "{mistake.field.split(".")[-1]}".'
-    return mistake.says
+    says = mistake.says.replace("since you opened this page", "since you read it")
+    return f"{says.removesuffix('; change it below if it is wrong.')} {_HOW.get(mistake.code, '')}".rstrip()
 
 
 def at_body_fields(mistakes: Iterable[Mistake], words: type[Any]) -> list[Mistake]:

@@ -9,8 +9,10 @@ from api.registry import problem_types
 from api.tokens import make_token
 from api.v1.examples import PORTION
 from api.v1.told_shapes import LOT, OUTCOME, PORTION_SENT, TRACE
+from api.wording import said
 from grading.rules.portion_form import KNOWN
 from inventory.models import Operation
+from inventory.rules.sheet_drafts import AnsweredMeanwhile
 from tests.api.asking import Program
 from tests.inventory.lamp import lamp, soak_kind
 from tests.make import NOW, House, bagged, house, received
@@ -167,3 +169,10 @@ def test_what_a_labs_own_method_came_to_is_answered_listed_and_told(plant: House
 
 def plant_says(answer: object) -> str:
     return str(answer.json()["detail"])  # type: ignore[attr-defined]
+
+
+def test_what_a_page_shows_beside_a_sentence_is_said_to_a_program() -> None:
+    assert said(AnsweredMeanwhile(4, "plot", "records", "'x'")) == (
+        "Row 4, plot was answered by records since you read it: 'x'. That stands "
+        'unless you name it as "seen" with another.'
+    )

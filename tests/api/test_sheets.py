@@ -97,7 +97,10 @@ def test_a_workbook_is_sent_as_its_own_bytes(program: Program) -> None:
 def test_nothing_is_saved_while_something_is_open(program: Program) -> None:
     sent(program)
     problem = program.post(f"{HERE}/save", {}, 422)
-    assert (problem["code"], problem["detail"]) == ("still_open", "One thing is still to decide. Nothing was saved.")
+    assert (problem["code"], problem["detail"]) == (
+        "still_open",
+        "One thing is still to decide. Nothing was saved. Its findings name each: all that are no note.",
+    )
     assert not Operation.objects.exists()
 
 
