@@ -53,7 +53,14 @@ from inventory.actions.testing import take_for_test
 from inventory.actions.treating import Treating, treat
 from inventory.actions.writing_off import WriteOff, write_off
 from inventory.importing.measurements import book_measurement, verb_of, words_of_kind
-from inventory.importing.plugin_settings import book_settings, first_typed, settable, verb_of_setting, words_of_settings
+from inventory.importing.plugin_settings import (
+    book_settings,
+    first_typed,
+    secrets_of,
+    settable,
+    verb_of_setting,
+    words_of_settings,
+)
 from inventory.importing.record_acts import RECORD_ACTS
 from inventory.importing.words import UnknownWord, fill
 from inventory.models import Station
@@ -93,6 +100,7 @@ class Act:
     words: type[Any]
     do: Callable[..., Booked]
     fills: Callable[[Station], Mapping[str, str]] = lambda _station: {}  # a fresh form, with what stands now
+    secrets: tuple[str, ...] = ()  # fields that no form shows again
 
 
 ACTS: dict[str, Act] = {
@@ -154,7 +162,9 @@ def all_acts(station: str = "") -> dict[str, Act]:
         acts.setdefault(verb_of(kind), Act(words_of_kind(kind), partial(book_measurement, kind)))
     for plugin in settable(station):
         fills = partial(first_typed, plugin)
-        acts.setdefault(verb_of_setting(plugin), Act(words_of_settings(plugin), book_settings(plugin), fills))
+        acts.setdefault(
+            verb_of_setting(plugin), Act(words_of_settings(plugin), book_settings(plugin), fills, secrets_of(plugin))
+        )
     return acts
 
 

@@ -49,6 +49,11 @@ def _book(plugin: Plugin, words: Any, *, answers: Any = None, **asked: Any) -> B
     return set_plugin(plugin, given(words), **asked)
 
 
+def secrets_of(plugin: Plugin) -> tuple[str, ...]:
+    """Name the settings that are secrets."""
+    return tuple(one.name for one in settings_in(plugin.settings_schema) if one.is_secret)
+
+
 def first_typed(plugin: Plugin, station: Station) -> dict[str, str]:
     """Fill a fresh form with what holds now; secrets are not shown."""
     return {name: text_of(value) for name, value in plain_settings(plugin, station.code).items()}

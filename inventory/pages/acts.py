@@ -51,7 +51,8 @@ def act(request: HttpRequest, verb: str) -> HttpResponse:
         booked = do_act(request, station, found, typed)
     except Refused as refused:
         mistakes = worded(station, refused.mistakes, typed)
-        form = form_of(found.words, typed, mistakes, key=typed.get("key", ""))
+        shown = {name: said for name, said in typed.items() if name not in found.secrets}
+        form = form_of(found.words, shown, mistakes, key=typed.get("key", ""))
         return _form_page(request, verb, form, status=UNPROCESSABLE)
     return _after(request, verb, booked, typed)
 

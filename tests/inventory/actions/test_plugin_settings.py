@@ -122,6 +122,9 @@ def test_every_door_sets_it_and_none_tells_a_secret(plant: House, tmp_path: Any)
     form = {"lamp": "A", "darkest": "60", "key": "k1"}
     told += [str(person.post("/do/set-lamp/", form, follow=True).content), str(person.get("/do/set-lamp/").content)]
     assert 'value="60"' in told[-1]  # a fresh form shows what holds
+    wrong = person.post("/do/set-lamp/", {"password": SECRET, "darkest": "999", "key": "k2"})
+    assert wrong.status_code == 422
+    told.append(wrong.content.decode())
     assert command("set", "lamp", "is_strict=yes", "--by", "records-st").startswith("The plugin lamp is set at ST")
     told += [command("settings", "lamp"), command("settings", "lamp", "--json")]
     assert "(set, not shown)" in told[-2]
