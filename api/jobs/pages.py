@@ -24,7 +24,7 @@ from inventory.rules.reading import field_words, uid_in
 from inventory.rules.roles import RECORDS
 
 MOST_SHOWN = 50
-LONGEST_SHOWN = 80  # characters of one word of what was asked for
+LONGEST_SHOWN = 60  # characters of one word of what was asked for
 _MARKS = {WAITING: ("○", ""), WORKING: ("◐", "near"), DONE: ("●", "fine"), FAILED: ("✕", "over"), CANCELLED: ("–", "")}
 
 
@@ -108,6 +108,6 @@ def _shown(job: Job, by: User, tells: str) -> dict[str, Any]:
 
 
 def _plain(value: object) -> str:
-    """Write what was asked for in a few words; what is longer than a line or made of parts is left to programs."""
+    """Write what was asked for in a few words; ids, parts and what is longer than a line are left to programs."""
     text = " ".join(map(str, value)) if isinstance(value, list) else str(value) if isinstance(value, (str, int)) else ""
-    return text if len(text) <= LONGEST_SHOWN else ""
+    return text if len(text) <= LONGEST_SHOWN and not uid_in(text) else ""
