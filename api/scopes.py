@@ -30,12 +30,14 @@ SCOPES = (*VERBS, *(f"{resource}:{verb}" for resource in RESOURCES for verb in V
 # The part of an address behind /api/v1 or /brapi/v2 -> its resource.
 _PARTS = {
     "lots": ("lots", "bags", "stock", "operations", "holds", "places", "containers", "machines", "runs", "shipments",
-             "promises", "trace", "recall", "seedlots", "treatments", "receipts", "moistures"),
+             "promises", "trace", "recall", "seedlots", "treatments", "receipts", "moistures", "labels", "senders"),
     "lines": ("lines", "crosses", "plots", "germplasm", "pedigree", "breedingmethods", "crossingprojects",
               "plannedcrosses", "programs", "seasons", "locations", "trials", "studies", "studytypes", "lists",
-              "decisions", "field-weights", "sites"),
-    "samples": ("samples", "portions", "seed-tests", "sizes", "colours", "seed-weights", "measurements", "outcome",
-                "figures", "rule-sets"),
+              "decisions", "field-weights", "sites", "pollinations", "weather", "plot-stages", "plants", "classes",
+              "line-names", "feedback"),
+    "samples": ("samples", "portions", "seed-tests", "sizes", "colours", "seed-weights", "outcome", "figures",
+                "rule-sets", "purity-tests", "health-tests", "variety-tests", "trays", "file-samples",
+                "card-judgements", "photos", "measurements", "seed-limits"),
     "observations": ("notes", "observations", "observationunits", "observationlevels", "variables", "traits", "scales",
                      "methods"),
     "sheets": ("sheets", "loads"),

@@ -6,7 +6,7 @@ from functools import cached_property, wraps
 from typing import Any
 
 from django.contrib.auth.models import User
-from django.db.models import QuerySet
+from django.db.models import Model, QuerySet
 from django_filters import FilterSet
 
 from api.v1.columns import Column, Kind, filters_of
@@ -30,6 +30,16 @@ def same_for_all(make: Callable[[Station, User], Rows]) -> Callable[[Station, Us
         return made[station.pk].all()
 
     return rows
+
+
+class StandingRows:
+    """The rows of acts that were not taken back."""
+
+    def __init__(self, model: type[Model]) -> None:
+        self.model = model
+
+    def __call__(self, station: Station, _person: User) -> Rows:
+        return self.model._default_manager.filter(station=station, operation__reversed_by__isnull=True)
 
 
 @dataclass(frozen=True)
@@ -68,3 +78,4 @@ LINE = Column(
     "line", "lot__standing__line__name", tells="the lot's line; null for a blend of several", is_empty_allowed=True
 )
 ID = Column("id", "pk", Kind.WHOLE, "of the row", orders=True)
+NUMBER = Column("operation", "operation__seq", Kind.WHOLE, "number of the act", orders=True)

@@ -11,6 +11,7 @@ from django.db.models.functions import Cast, Coalesce, Concat, NullIf
 from api.v1.columns import Column, Kind
 from api.v1.more_shelves import MORE_SHELVES
 from api.v1.program_shelves import PROGRAM_SHELVES
+from api.v1.seed_shelves import SEED_SHELVES
 from api.v1.shelf import AT, BY, ID, LINE, LOT, Rows, Shelf, same_for_all
 from grading.queries.blind import hidden_from
 from grading.queries.finding import standing_portions, standing_samples, standing_tests
@@ -276,6 +277,7 @@ SHELVES = (
         Column("mass", "mg", Kind.MASS, "what left"),
     ), _shipments, searched=("shipment", "recipient")),
     *MORE_SHELVES,
+    *SEED_SHELVES,
     *PROGRAM_SHELVES,
 )  # fmt: skip
 BY_NAME = {shelf.name: shelf for shelf in SHELVES}
