@@ -40,7 +40,7 @@ _PARTS = {
                 "card-judgements", "photos", "measurements", "seed-limits"),
     "observations": ("notes", "observations", "observationunits", "observationlevels", "variables", "traits", "scales",
                      "methods"),
-    "sheets": ("sheets", "loads"),
+    "sheets": ("sheets", "loads", "sheet-kinds"),
     "readings": ("readings", "devices"),
     "changes": ("changes", "webhooks", "deliveries"),
     "jobs": ("jobs",),

@@ -25,6 +25,7 @@ from api.v1 import (
     me,
     operations,
     rule_sets,
+    sheet_kinds,
     sheets,
     takeout,
 )
@@ -65,6 +66,7 @@ class Index(APIView):
             {
                 **lists,
                 "rule-sets": f"{here}/rule-sets",
+                "kinds of sheet": f"{here}/sheet-kinds",
                 "one": f"{here}/{{list}}/{{name}}",
                 "export": f"{here}/{{list}}/export{{?format,fields}}",
                 "what an export holds": f"{here}/{{list}}/datapackage.json{{?fields}}",
@@ -150,6 +152,9 @@ urlpatterns = [
     path("v1/webhooks/<str:name>/secret", webhooks.WebhookSecret.as_view(), name="api-webhook-secret"),
     path("v1/deliveries/<str:name>/redeliver", webhooks.Redeliver.as_view(), name="api-redeliver"),
     path("v1/jobs/<str:name>/result", jobs.JobResult.as_view(), name="api-job-result"),
+    path("v1/sheet-kinds", sheet_kinds.SheetKinds.as_view(), name="api-sheet-kinds"),
+    path("v1/sheet-kinds/<str:name>", sheet_kinds.OneSheetKind.as_view(), name="api-sheet-kind"),
+    path("v1/sheet-kinds/<str:name>/template", sheet_kinds.SheetTemplate.as_view(), name="api-sheet-template"),
     path("v1/rule-sets", rule_sets.RuleSets.as_view(), name="api-rule-sets"),
     path("v1/rule-sets/<str:name>", rule_sets.OneRuleSet.as_view(), name="api-rule-set"),
     *(pattern for shelf in SHELVES for pattern in _of(shelf)),

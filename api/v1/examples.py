@@ -176,6 +176,7 @@ NAMES: Mapping[str, str] = {
     "lots": "24-0017-9", "bags": "24-0019-8/5", "stock": "6", "operations": "12", "places": "A-03",
     "containers": "box-1", "lines": "QN-2104", "crosses": "Q19-04", "plots": "QM25-I1", "samples": "G03",
     "portions": "1", "seed-tests": "T01", "holds": "1", "shipments": "S1", "rule-sets": "QM-DEMO",
+    "sheet-kinds": "intake",
     "sheets": sha256(SHEET["text"].encode()).hexdigest(), "loads": "L12",
     "runs": "R01", "sites": "QM", **dict.fromkeys(("receipts", "moistures", "promises", "decisions", "field-weights",
                                                    "sizes", "colours", "seed-weights"), "1"),

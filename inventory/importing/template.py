@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from pathlib import Path
-from typing import Any
+from typing import IO, Any
 
 import openpyxl
 from openpyxl.comments import Comment
@@ -28,19 +28,21 @@ READS_AS = {
 FIRST_ROW = 2
 
 
-def write_template(vocabulary: Vocabulary, path: Path, lists: Mapping[str, Sequence[str]] | None = None) -> None:
+def write_template(
+    vocabulary: Vocabulary, file: Path | IO[bytes], lists: Mapping[str, Sequence[str]] | None = None
+) -> None:
     """Write the template of a kind of sheet.
 
     Args:
         vocabulary: of the kind.
-        path: where to write the .xlsx.
+        file: where to write the .xlsx.
         lists: field name -> what may be chosen there (lines, classes, places); other values stay allowed.
     """
     book = openpyxl.Workbook()
     _write_headings(book.active, vocabulary)
     _write_help(book.create_sheet(HELP_SHEET), vocabulary)
     _write_lists(book, vocabulary, lists or {})
-    book.save(path)
+    book.save(file)
 
 
 def _write_headings(sheet: Any, vocabulary: Vocabulary) -> None:

@@ -173,7 +173,7 @@ class TestMatrix(TestCase):
 
 
 # What ships with the program is the same everywhere; what people send themselves is not there on a new season.
-SHIPPED = ("/api/v1/rule-sets", "/api/v1/acts", "/api/v1/figures")
+SHIPPED = ("/api/v1/rule-sets", "/api/v1/acts", "/api/v1/figures", "/api/v1/sheet-kinds")
 SHIPPED_BRAPI = (
     "serverinfo", "commoncropnames", "breedingmethods", "studytypes", "observationlevels", "variables", "traits",
     "scales", "methods", "seasons",
