@@ -73,7 +73,8 @@ MORE_SHELVES = (
     Shelf("measurements", "measurement", "id", (
         ID, NUMBER, LOT, LINE, AT, BY,
         Column("kind", "kind", tells="the method, as a plugin calls it", orders=True),
-        Column("plugin", "plugin", tells="which brought the method; what it measured is read without it too", orders=True),
+        Column("plugin", "plugin", tells="which brought the method; what it measured is read without it too",
+               orders=True),
         Column("values", "typed", Kind.DATA, "name of each value and its exact text, or texts"),
         Column("results", "results", Kind.DATA, "name, exact value and unit of each result"),
     ), StandingRows(Measured), searched=("lot", "line", "kind")),
