@@ -23,6 +23,8 @@ NO_SHELF = {
     "inventory.Link": "GET /api/v1/trace walks them",
     "inventory.Command": "keys of requests that were answered",
     "inventory.RunDraft": "a run that somebody is typing on a page; a program books it whole",
+    "inventory.PluginSettings": "what records set for a plugin; its act tells it, and the plugin's page",
+    "inventory.PluginSecrets": "secret",
     "inventory.ToldPlugin": "how far a plugin was told of acts",
     "grading.BenchManner": "how one grader likes the bench to look",
     "grading.PhotoBytes": "the picture itself; the list photos names it, the package holds it",
