@@ -2,7 +2,7 @@
 
 A program branches on `code`, of the whole and of each of `errors`; `detail` is for people. 409 asks: nothing is wrong
 for certain, and the same request goes through with a reason under `answers`. 422 refuses. 503 names a plugin that
-failed.
+failed, or books that are busy.
 """
 
 import re
@@ -22,7 +22,7 @@ from rest_framework.exceptions import (
 from rest_framework.response import Response
 from rest_framework.views import exception_handler
 
-from api.unusable import NotThere, Unusable
+from api.unusable import NotThere, Unusable, busy_or
 from api.wording import said, title_of_http
 from hilum.request_ids import request_id_of
 from inventory.rules.mistakes import Level, Mistake, Refused
@@ -38,7 +38,7 @@ HEADERS = ("WWW-Authenticate", "Retry-After", "Allow")
 
 def answer_with_problem(error: Exception, context: dict[str, Any]) -> Response | None:
     """Translate a refusal or an error of the framework; anything else is a fault of ours and stays one."""
-    request = context["request"]
+    request, error = context["request"], busy_or(error)
     if isinstance(error, Refused | Mistake | Unusable | Http404):
         body = problem_of(error, request)
         own = dict(error.headers) if isinstance(error, Unusable) else None

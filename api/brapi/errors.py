@@ -16,6 +16,7 @@ from rest_framework.response import Response
 from rest_framework.views import exception_handler
 
 from api.problems import HEADERS, Unusable, says_of
+from api.unusable import busy_or
 from inventory.rules.mistakes import Mistake, Refused
 from inventory.rules.roles import MayNot
 
@@ -36,6 +37,7 @@ class BadRequest(Exception):  # noqa: N818 - says what happened
 
 def answer_with_text(error: Exception, context: dict[str, Any]) -> Response:
     """Word any error: a refusal, an error of the framework, or a fault of ours, which is logged and told as 500."""
+    error = busy_or(error)
     if isinstance(error, APIException) and not isinstance(error, Unusable):
         known = exception_handler(error, context)
         headers = {name: known[name] for name in HEADERS if known is not None and known.has_header(name)}

@@ -212,13 +212,13 @@ def _tried_again(act: Callable[[], T]) -> T:
         try:
             return act()
         except (OperationalError, IntegrityError) as collision:
-            if attempt == _TRIES - 1 or not _is_collision(collision) or transaction.get_connection().in_atomic_block:
+            if attempt == _TRIES - 1 or not is_collision(collision) or transaction.get_connection().in_atomic_block:
                 raise
             time.sleep(random.uniform(0, min(0.02 * 2**attempt, _LONGEST_WAIT)))  # noqa: S311 - spreads the tries, guards no secret
     raise AssertionError("the last try returns or raises")
 
 
-def _is_collision(error: Exception) -> bool:
+def is_collision(error: Exception) -> bool:
     """Say whether another act was in the way: serialization failure, deadlock, a busy file, a twin's key or number."""
     state = getattr(error.__cause__, "sqlstate", "")
     if state in ("40001", "40P01", "23505"):

@@ -19,8 +19,8 @@ from inventory.rules.gs1 import (
 )
 from inventory.rules.lot_number import LotNumber
 
-# The syntax of constrained GS1 Digital Link URIs, as the working group of EPCIS and CBV 2.0 drafted it (repository
-# gs1/EPCIS): one key, at most one qualifier, no sign that would be percent-encoded.
+# The syntax of constrained GS1 Digital Link URIs, as a draft of the working group of EPCIS and CBV 2.0 has it, read in
+# a public copy without its place: one key, at most one qualifier, no sign that would be percent-encoded.
 _SIGNS = r'["%.0-9A-Z_a-z-]{1,20}'
 CLASS, INSTANCE = (
     re.compile(rf"https?://[^/?#]+/01/\d{{14}}/10/{_SIGNS}"),
@@ -88,7 +88,7 @@ def test_a_prefix_has_six_to_twelve_digits(typed: str, is_read: bool) -> None:
         read_prefix(typed)
 
 
-@pytest.mark.outside("Constrained GS1 Digital Link URIs, working group of EPCIS and CBV 2.0, gs1/EPCIS")
+@pytest.mark.outside("Constrained GS1 Digital Link URIs: draft of the working group of EPCIS and CBV 2.0, without date")
 @pytest.mark.parametrize("number", [LotNumber(24, 16), LotNumber(99, 99_999)])
 def test_links_keep_the_published_syntax(number: LotNumber) -> None:
     gtin = "09506000134352"
