@@ -2,8 +2,8 @@
 
 A lot is a class of goods: GTIN and lot number (01, 10). A bag is one instance: GTIN and serial number (01, 21). A place
 is the station's location number and a part of it (414, 254). Each is written as a GS1 Digital Link with the GTIN in 14
-digits, which is how EPCIS 2.0 takes them (GS1, Core Business Vocabulary 2.0, 2022; its clause 8, from memory: the key and
-one qualifier, and nothing percent-encoded).
+digits, which is how EPCIS 2.0 takes them (GS1, Core Business Vocabulary 2.0, 2022; its clause 8, from memory: the key
+and one qualifier, and nothing percent-encoded).
 """
 
 import re
