@@ -52,9 +52,9 @@ def ask_about_weight(reader: Reader, origins: Origins, weighed: Weighed, at: dat
     if origins.plots and len(weights) == len(origins.plots):
         asked = rules.weight_questions(weighed.net, sum(weight.mg for weight in weights), codes)
     before = [came for plot in origins.plots for came in reader.desk.came.get(plot.pk, ())]
-    if before and not same:  # what the field weighed came in several bags: no one bag can be held against it
+    if before and not same:  # what the field weighed came in several bags: one bag can be less of it, and never more
         reader.notes.append(rules.CameBefore(codes, before))
-        asked = [mistake for mistake in asked if isinstance(mistake, rules.MaybePounds)]
+        asked = [] if weighed.net < sum(weight.mg for weight in weights) else asked
     reader.add(*asked)
 
 

@@ -157,6 +157,11 @@ def test_a_further_bag_of_a_plot_is_not_held_against_all_of_its_weight(log: Log,
     assert "Logged as" in text(log(gross="142"))
 
 
+def test_a_further_bag_that_is_more_than_all_of_its_plot_is_asked_about(log: Log, plant: House) -> None:
+    received(plant)
+    assert f"This bag is 1,258.0 kg; plot {PLOT} weighed 780.0 kg in the field." in text(log(gross="1300"))
+
+
 def test_kilograms_are_kept_with_one_press(log: Log) -> None:
     answer = log(gross="1811.5")
     log(gross="1811.5", take=press(answer, "No, it is kg"))
