@@ -8,7 +8,8 @@ Source: JSON Schema 2020-12, Validation vocabulary (json-schema.org), sections 6
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from decimal import Decimal
+from decimal import Decimal, InvalidOperation
+from keyword import iskeyword
 from types import MappingProxyType
 from typing import Any, Literal
 
@@ -22,6 +23,8 @@ _ALSO = {
     "string": {"enum", "writeOnly"}, "number": {"minimum", "maximum"}, "integer": {"minimum", "maximum"},
     "boolean": set[str](),
 }  # fmt: skip
+# Words that forms and requests bear beside the settings.
+_TAKEN = ("answers", "csrfmiddlewaretoken", "key", "more", "reason", "save", "take", "then")
 NOTHING: Mapping[str, SettingValue] = MappingProxyType({})
 
 
@@ -68,22 +71,30 @@ def text_of(value: SettingValue) -> str:
     return f"{value:f}" if isinstance(value, Decimal) else str(value)
 
 
-def value_of(setting: Setting, text: str) -> SettingValue:
-    """Read a value that was kept."""
+def value_of(setting: Setting, text: str) -> SettingValue | None:
+    """Read a value that was kept; None where the schema, which may have changed since, takes it no more."""
     if setting.reads == "boolean":
-        return text == "yes"
+        return {"yes": True, "no": False}.get(text)
     if setting.reads == "string":
-        return text
-    return int(Decimal(text)) if setting.reads == "integer" else Decimal(text)
+        return text if not setting.choices or text in setting.choices else None
+    try:
+        number = Decimal(text)
+        is_taken = setting.least <= number <= setting.most and not (setting.reads == "integer" and number % 1)
+    except InvalidOperation:  # no number, or one that cannot be compared
+        return None
+    if not is_taken:
+        return None
+    return int(number) if setting.reads == "integer" else number
 
 
 def frozen(settings: tuple[Setting, ...], kept: Mapping[str, str]) -> Mapping[str, SettingValue]:
     """Give what holds: what was set, else what stands where nothing is set; what has neither is left out.
 
     Args:
-        kept: name -> exact text; names that the schema does not know any more are passed over.
+        kept: name -> exact text; names and values that the schema does not know any more are passed over.
     """
-    found = {one.name: value_of(one, kept[one.name]) if one.name in kept else one.default for one in settings}
+    read = {one.name: value_of(one, kept[one.name]) for one in settings if one.name in kept}
+    found = {one.name: one.default if read.get(one.name) is None else read[one.name] for one in settings}
     return MappingProxyType({name: value for name, value in found.items() if value is not None})
 
 
@@ -106,6 +117,8 @@ def _decimal(value: Any) -> Decimal:
 def _faults(which: str, name: str, one: object) -> Iterator[str]:
     if not (name.isidentifier() and name.isascii() and name == name.lower()):
         yield f"{which} is not named in small letters, digits and underscores"
+    if iskeyword(name) or name in _TAKEN:
+        yield f"{which} has a name that is taken; name it otherwise"
     if not isinstance(one, Mapping) or one.get("type") not in TYPES:
         yield f"{which} has no type of {', '.join(TYPES)}"
         return
@@ -125,6 +138,8 @@ def _faults_of_rules(which: str, one: Mapping[str, Any]) -> Iterator[str]:
         yield f"{which} has a default that it does not allow itself"
     if one.get("writeOnly") and "default" in one:
         yield f"{which} is a secret with a default, which everybody knows"
+    if one.get("writeOnly") and "enum" in one:
+        yield f"{which} is a secret with an enum, which everybody knows"
 
 
 def _fits(one: Mapping[str, Any]) -> bool:

@@ -100,7 +100,7 @@ class Act:
     words: type[Any]
     do: Callable[..., Booked]
     fills: Callable[[Station], Mapping[str, str]] = lambda _station: {}  # a fresh form, with what stands now
-    secrets: tuple[str, ...] = ()  # fields that no form shows again
+    secrets: tuple[str, ...] = ()  # fields that no form shows
 
 
 ACTS: dict[str, Act] = {

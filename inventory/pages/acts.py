@@ -43,16 +43,18 @@ def act(request: HttpRequest, verb: str) -> HttpResponse:
     found = _act_or_404(verb, station.code)
     if request.method != "POST":
         typed = carried(request) or _first_typed(request, found, station)
-        return _form_page(request, verb, form_of(found.words, typed, key=new_key()))
+        return _form_page(request, verb, form_of(found.words, typed, key=new_key(), secrets=found.secrets))
     typed = taken(_posted(request))
     if "more" in typed:
-        return _form_page(request, verb, form_of(found.words, typed, key=typed.get("key", ""), more=typed["more"]))
+        form = form_of(
+            found.words, typed, key=typed.get("key", ""), more=typed["more"], secrets=found.secrets
+        )  # fmt: skip
+        return _form_page(request, verb, form)
     try:
         booked = do_act(request, station, found, typed)
     except Refused as refused:
         mistakes = worded(station, refused.mistakes, typed)
-        shown = {name: said for name, said in typed.items() if name not in found.secrets}
-        form = form_of(found.words, shown, mistakes, key=typed.get("key", ""))
+        form = form_of(found.words, typed, mistakes, key=typed.get("key", ""), secrets=found.secrets)
         return _form_page(request, verb, form, status=UNPROCESSABLE)
     return _after(request, verb, booked, typed)
 

@@ -6,6 +6,9 @@ from typing import Any
 from django.contrib.auth.middleware import LoginRequiredMiddleware
 from django.http import HttpRequest, HttpResponseRedirect, QueryDict
 
+from inventory.importing.acts import act_of
+from inventory.rules.mistakes import Refused
+
 _KEY = "carried_form"
 _NOT_KEPT = ("csrfmiddlewaretoken", "password")
 LONGEST = 200_000  # characters of all fields: a run with all its spouts has a few hundred
@@ -38,4 +41,14 @@ def carry(request: HttpRequest, path: str, typed: Mapping[str, str]) -> None:
 
 def _keep(request: HttpRequest) -> None:
     posted: QueryDict = request.POST
-    carry(request, request.path, {name: str(posted[name]) for name in posted if name not in _NOT_KEPT})
+    hidden = (*_NOT_KEPT, *_secrets(request))
+    carry(request, request.path, {name: str(posted[name]) for name in posted if name not in hidden})
+
+
+def _secrets(request: HttpRequest) -> tuple[str, ...]:
+    """Name the secrets among the fields of an act's form; they are typed again."""
+    verb = request.resolver_match.kwargs.get("verb", "") if request.resolver_match else ""
+    try:
+        return act_of(verb).secrets
+    except Refused:
+        return ()

@@ -25,7 +25,7 @@ class FormField:
 
     Attributes:
         name: where its value belongs in the words: "gross", "outs.1.mass".
-        kind: "text", "yes" (a tick) or "lines" (one `name=value` on each line).
+        kind: "text", "yes" (a tick), "lines" (one `name=value` on each line) or "secret" (never filled).
         errors: sentences that belong to it.
     """
 
@@ -100,8 +100,9 @@ class Form:
 
 
 def form_of(
-    kind: type[Any], typed: Mapping[str, str], mistakes: Sequence[Mistake] = (), *, key: str = "", more: str = ""
-) -> Form:
+    kind: type[Any], typed: Mapping[str, str], mistakes: Sequence[Mistake] = (), *, key: str = "", more: str = "",
+    secrets: Sequence[str] = (),
+) -> Form:  # fmt: skip
     """Make the form of an act.
 
     Args:
@@ -110,8 +111,10 @@ def form_of(
         mistakes: what was found wrong with it.
         key: the idempotency key that the form carries.
         more: name of a list that gets one more blank row.
+        secrets: names of fields that are never shown as they were typed.
     """
-    return form_with(tuple(_parts(kind, typed, dict(tell(kind)), more)), typed, mistakes, key=key)
+    parts = (_hidden(part, secrets) for part in _parts(kind, typed, dict(tell(kind)), more))
+    return form_with(tuple(parts), typed, mistakes, key=key)
 
 
 def form_with(
@@ -187,6 +190,10 @@ def _parts(
             one.name, label_of(one.name), hint_of(hint), _kind_of(types[one.name]),
             typed.get(one.name, default if not typed else ""), needed=is_needed(one),
         )  # fmt: skip
+
+
+def _hidden(part: FormField | FormGroup, secrets: Sequence[str]) -> FormField | FormGroup:
+    return replace(part, kind="secret", value="") if isinstance(part, FormField) and part.name in secrets else part
 
 
 def _group(

@@ -9,6 +9,8 @@ from hilum.plugins import Plugin
 from hilum.plugins.settings_schema import NOTHING, SettingValue, frozen, settings_in, text_of
 from inventory.models import PluginSecrets, PluginSettings
 
+_KEPT_IN = (PluginSettings, PluginSecrets)
+
 
 def settings_of(slug: str, station: str) -> Mapping[str, SettingValue]:
     """Give what holds at a station, secrets among it, for the plugin itself (2 queries; none without a schema)."""
@@ -16,8 +18,9 @@ def settings_of(slug: str, station: str) -> Mapping[str, SettingValue]:
     plugin = next((one for one in plugins if one.slug == slug), None)
     if plugin is None or not plugin.settings_schema:
         return NOTHING
-    kept = {**_texts(PluginSettings, slug, station), **_texts(PluginSecrets, slug, station)}
-    return frozen(settings_in(plugin.settings_schema), kept)
+    found, plain, secret = settings_in(plugin.settings_schema), *(_texts(one, slug, station) for one in _KEPT_IN)
+    right = {one.name: secret if one.is_secret else plain for one in found}  # a schema may make a secret of one later
+    return frozen(found, {name: kept[name] for name, kept in right.items() if name in kept})
 
 
 def plain_settings(plugin: Plugin, station: str) -> Mapping[str, SettingValue]:

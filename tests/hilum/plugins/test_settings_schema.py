@@ -51,6 +51,9 @@ def test_a_schema_gives_its_settings_in_their_order() -> None:
         (of_one(type="number", minimum=4, maximum=3), "no two numbers in this order"),
         (of_one(type="number", minimum="4"), "no two numbers in this order"),
         (of_one(type="string", writeOnly=True, default="x"), "a secret with a default"),
+        (of_one(type="string", writeOnly=True, enum=["x", "y"]), "a secret with an enum"),
+        ({"type": "object", "properties": {"class": {"type": "string"}}}, "has a name that is taken"),
+        ({"type": "object", "properties": {"reason": {"type": "string"}}}, "has a name that is taken"),
         ({"type": "object", "properties": {"Lamp lit": {"type": "boolean"}}}, "is not named in small letters"),
     ],
 )
@@ -82,6 +85,21 @@ def test_what_holds_is_frozen_and_typed() -> None:
     assert type(held["replicates"]) is int
     with pytest.raises(TypeError):
         held["lamp"] = "A"  # type: ignore[index]
+
+
+@pytest.mark.parametrize(
+    ("name", "text"),
+    [
+        ("darkest", "bright"),
+        ("darkest", "NaN"),
+        ("darkest", "500"),
+        ("replicates", "2.5"),
+        ("lamp", "C"),
+        ("is_strict", "4"),
+    ],
+)
+def test_what_was_kept_under_an_earlier_schema_and_fits_no_more_stands_as_if_not_set(name: str, text: str) -> None:
+    assert frozen(settings_in(GOOD), {name: text}) == frozen(settings_in(GOOD), {})
 
 
 @pytest.mark.parametrize(

@@ -2,6 +2,7 @@
 
 import json
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from datetime import UTC, datetime
 from decimal import Decimal
 from io import StringIO
@@ -136,6 +137,38 @@ def test_every_door_sets_it_and_none_tells_a_secret(plant: House, tmp_path: Any)
     }  # fmt: skip
     assert PluginSecrets.objects.get().texts == {"password": SECRET}
     assert [text for text in told if SECRET in text] == []
+
+
+def test_a_secret_is_typed_unseen_and_is_not_carried_over_a_sign_in(plant: House) -> None:
+    person = Client()
+    person.post("/do/set-lamp/", {"password": SECRET, "darkest": "61", "key": "k1"})
+    assert SECRET not in json.dumps(dict(person.session.items()))
+    person.force_login(plant.records)
+    assert [SECRET in shown for shown in (page(person), page(person, password=SECRET))] == [False, False]
+    assert '<input type="password" id="field-password" name="password" value=""' in page(person)
+
+
+def page(person: Client, **typed: str) -> str:
+    return person.get("/do/set-lamp/", typed).content.decode()
+
+
+def test_what_a_changed_schema_does_not_take_leaves_its_page_open_and_can_be_set_anew(
+    plant: House, settings: Any
+) -> None:
+    put(plant, lamp="A", password=SECRET, darkest="50")
+    turned = {
+        "lamp": {"type": "number"},
+        "password": {"type": "string"},
+        "darkest": {"type": "string", "writeOnly": True},
+    }
+    changed = replace(PLUGIN, settings_schema={"type": "object", "properties": turned})
+    settings.HILUM_STARTED = Started(plugins=(changed,))
+    assert held() == {}  # a secret that is none any more is not shown, and what became one is none of the plain ones
+    person = Client()
+    person.force_login(plant.records)
+    assert person.get("/do/set-lamp/").status_code == 200
+    put(plant, lamp="4", password="plain now", darkest="hidden now")
+    assert held() == {"lamp": Decimal(4), "password": "plain now", "darkest": "hidden now"}
 
 
 def command(*words: str) -> str:
