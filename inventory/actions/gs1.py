@@ -14,9 +14,10 @@ from inventory.actions.posting import post
 from inventory.actions.reader import Reader
 from inventory.models import Gs1Numbers, MarketClass, Station
 from inventory.queries.finding import find_class
-from inventory.queries.gs1 import is_gtin_elsewhere, trade_numbers
+from inventory.queries.gs1 import is_elsewhere, trade_numbers
 from inventory.rules.gs1 import (
     ClassWithoutGtin,
+    GlnElsewhere,
     GtinElsewhere,
     NoPrefix,
     NothingStated,
@@ -94,5 +95,7 @@ def _check(reader: Reader, prefix: str, gtin: str, gln: str, *, stands: TradeNum
         reader.add(NoPrefix())
     elif gtin and not begins_with(gtin, whole):
         reader.add(OtherPrefix(gtin, whole))
-    elif gtin and is_gtin_elsewhere(reader.desk.station, gtin):
+    elif gtin and is_elsewhere(reader.desk.station, gtin=gtin):
         reader.add(GtinElsewhere(gtin))
+    if gln and is_elsewhere(reader.desk.station, gln=gln):
+        reader.add(GlnElsewhere(gln))

@@ -110,6 +110,18 @@ class GtinElsewhere(Mistake):
         )
 
 
+class GlnElsewhere(Mistake):
+    """Two stations with one location: places of both that have one code would bear one name."""
+
+    code = "gs1_gln_elsewhere"
+
+    def __init__(self, gln: str) -> None:
+        super().__init__(
+            f"GLN {gln} stands for another station here. Places of both may have one code, so give one of its own.",
+            field="gln",
+        )
+
+
 @dataclass(frozen=True)
 class TradeNumbers:
     """What a station stated of its GS1 numbers, as it stands.

@@ -86,6 +86,22 @@ def test_two_stations_do_not_share_a_number_of_goods(plant: House) -> None:
     state(other, prefix=PREFIX, gtin=ALL)
 
 
+def test_two_stations_do_not_share_a_location(plant: House) -> None:
+    state(plant, gln=GLN)
+    assert refused(house("OT"), gln=GLN) == ["gs1_gln_elsewhere"]
+    state(plant, gln=GLN)
+
+
+def test_a_number_of_goods_rests_while_its_prefix_is_taken_back(plant: House) -> None:
+    first = state(plant, prefix=PREFIX)
+    state(plant, gtin=NAVY)
+    asked = {"station": plant.station, "by": plant.records, "reason": "another certificate", "now": NOW}
+    book("reverse", {"act": f"#{first.seq}"}, **asked)
+    assert trade_numbers(plant.station).gtins == {}
+    state(plant, prefix=PREFIX)
+    assert trade_numbers(plant.station).gtins == {None: "0" + NAVY}
+
+
 @pytest.fixture
 def lots(plant: House) -> tuple[Lot, Lot]:
     """A navy lot in two bags and a loose black one."""
