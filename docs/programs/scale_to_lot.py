@@ -13,13 +13,16 @@ from hilum_client import Stopped, act, ask
 
 
 def weighed(device: str, raw: str) -> str:
-    """Keep the balance's text letter by letter and give the kilograms that were read in it, exact."""
+    """Keep the balance's text letter by letter and give the gross kilograms that were read in it, exact."""
     now = datetime.now(UTC).isoformat()
     sent = {"device_id": device, "reading_id": str(uuid.uuid4()), "taken_at": now, "kind": "gross", "raw": raw}
     reading = ask("/api/v1/readings", sent)
     if not reading["values"]:  # why: the scale moved, or nobody entered the device
         raise SystemExit(reading.get("note") or reading["unread"])
-    return str(reading["values"][0]["kg"])
+    value = reading["values"][0]
+    if value.get("weighed_as") == "net":  # with the tare below it would be taken off twice
+        raise SystemExit(f"{device} took its own tare off. Clear it and weigh again.")
+    return str(value["kg"])
 
 
 def main(device: str, raw: str, tare: str, plot: str, place: str) -> None:

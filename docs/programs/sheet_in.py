@@ -12,6 +12,7 @@ ask("/api/v1/loads/L13/unload", {"reason": "…"}, Idempotency_Key="…").
 import json
 import sys
 import urllib.parse
+import uuid
 from pathlib import Path
 
 from hilum_client import Stopped, ask
@@ -29,7 +30,7 @@ def main(file: str, kind: str, answers: str = "") -> None:
     for one in still:
         print(f"row {one['row']}, {one['column']}: {one['says']} Proposed: {one['proposal']}")
     if answers and not still:
-        load = ask(f"{here}/save", {}, Idempotency_Key=f"save-{sheet['sha256']}")
+        load = ask(f"{here}/save", {}, Idempotency_Key=str(uuid.uuid4()))
         print(f"saved as {load['load']}: {load['rows']} rows")
 
 

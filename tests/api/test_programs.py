@@ -17,7 +17,8 @@ from django.contrib.auth.models import User
 
 from api.tokens import make_token
 from api.webhooks.signing import new_secret, signature_of
-from inventory.models import Stock
+from inventory.actions.loading import unload
+from inventory.models import Load, Stock
 from tests.api.asking import Program
 from tests.make import NOW, House, house, received
 
@@ -66,6 +67,8 @@ def test_a_balance_receives_a_lot_with_what_it_read(live_server, plant: House) -
     done = python(live_server, plant.intake, "scale_to_lot.py", *words)
     assert done.stderr == ""
     assert done.stdout.splitlines()[0].endswith("800.0 kg at F-1")
+    net = python(live_server, plant.intake, "scale_to_lot.py", "floor", "ST,NT,+ 790.0 kg", *words[2:])
+    assert net.stderr == "floor took its own tare off. Clear it and weigh again.\n"
     doubtful = python(live_server, plant.intake, "scale_to_lot.py", *words)  # the same bag again: a person is asked
     assert doubtful.stdout.startswith("A bag of 800.0 kg from plot ST24-N-1-1 is already in")
 
@@ -90,6 +93,9 @@ def test_a_sheet_is_answered_and_saved_at_once(live_server, plant: House, tmp_pa
     answers.write_text('[{"row": 3, "answer": "leave_out"}]')
     saved = python(live_server, plant.records, "sheet_in.py", str(sheet), "intake", str(answers))
     assert saved.stdout == "saved as L1: 1 rows\n", saved.stderr
+    unload(Load.objects.get(), station=plant.station, by=plant.records)
+    again = python(live_server, plant.records, "sheet_in.py", str(sheet), "intake", str(answers))
+    assert again.stdout == "saved as L2: 1 rows\n", again.stderr
 
 
 def test_a_receiver_takes_what_we_signed_and_nothing_else() -> None:
