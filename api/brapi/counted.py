@@ -78,12 +78,14 @@ def _count(known: Counted, station: Station, until: int) -> None:
     rows = new.order_by("operation__seq", "position").values_list(
         "operation__seq", "lot_id", "place_id", "account", "mg"
     )
-    total = known.total
+    total, seqs, ends = known.total, array("q"), array("q")
     for seq, entries in groupby(rows.iterator(chunk_size=_CHUNK), key=lambda row: row[0]):
         if count := _transactions_in([entry[1:] for entry in entries]):
             total += count
-            known.seqs.append(seq)
-            known.ends.append(total)
+            seqs.append(seq)
+            ends.append(total)
+    known.seqs.extend(seqs)  # all at once, since a count that breaks off is begun anew
+    known.ends.extend(ends)
 
 
 def _transactions_in(entries: Sequence[tuple[int | None, int | None, str, int]]) -> int:

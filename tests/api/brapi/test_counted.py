@@ -4,6 +4,7 @@ from array import array
 from typing import Any
 
 import pytest
+from django.db import OperationalError
 
 from api.brapi import counted as module
 from api.brapi.counted import Counted, counted
@@ -57,6 +58,24 @@ def test_what_is_booked_later_is_counted_too_and_nothing_of_another_station(plan
 
 def test_books_that_are_others_than_those_counted_are_counted_anew(plant: House) -> None:
     module._KNOWN[plant.station.pk] = Counted(array("q", [1, 2]), array("q", [5, 9]), 3, "of other books")
+    assert counted(plant.station).total == len(told_at_once(plant))
+
+
+def test_a_count_that_breaks_off_counts_nothing_twice(plant: House, monkeypatch: pytest.MonkeyPatch) -> None:
+    counted(plant.station)
+    for _time in range(2):
+        received(plant, "5", plot="ST24-N-1-2")
+    in_act, answers = module._transactions_in, iter([1])
+
+    def breaks(_entries: Any) -> int:
+        if (count := next(answers, None)) is None:
+            raise OperationalError("the server closed the connection")
+        return count
+
+    monkeypatch.setattr(module, "_transactions_in", breaks)
+    with pytest.raises(OperationalError):
+        counted(plant.station)
+    monkeypatch.setattr(module, "_transactions_in", in_act)
     assert counted(plant.station).total == len(told_at_once(plant))
 
 
