@@ -27,6 +27,7 @@ from inventory.rules.reading import quoted, uid_in
 MOST, USUAL = 1000, 100
 PAGING = ("limit", "cursor", "fields", "include", "ordering")
 MOST_COUNTED = 10_000
+_LONGEST_LIMIT = 9  # digits
 LONGEST_SEARCH = 200
 
 
@@ -275,6 +276,6 @@ def _page(
 def _limit(typed: str) -> int:
     if not typed:
         return USUAL
-    if not typed.isascii() or not typed.isdigit() or not 1 <= int(typed[:9]) <= MOST:
-        raise Unusable(ParameterUnread("limit", typed, f"1 to {MOST:,}"))
+    if not typed.isascii() or not typed.isdigit() or len(typed) > _LONGEST_LIMIT or not 1 <= int(typed) <= MOST:
+        raise Unusable(ParameterUnread("limit", typed.replace("\0", "?"), f"1 to {MOST:,}"))
     return int(typed)

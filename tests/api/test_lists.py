@@ -237,6 +237,8 @@ def test_a_hundred_rows_cost_at_most_four_queries(
         ("lien=N-1", "Did you mean line"),
         ("line=N-1&line=N-2", "line stands twice."),
         ("limit=1001", "Give 1 to 1,000."),
+        ("limit=0000010000", "Give 1 to 1,000."),
+        (f"limit=000000001{'0' * 5000}", "Give 1 to 1,000."),
         ("made_at__gte=2024-09-24T08:00:00", "Give an instant with its zone"),
     ],
 )
