@@ -39,6 +39,7 @@ from inventory.models import FieldNote, Station
 from inventory.queries.notes import standing_notes
 from inventory.queries.variables import variables_by_id
 
+_YEARS = range(2, 9999)  # an instant of these can be told in every zone
 # In an address a plus stands for a space, so that +01:00 of a careless sender arrives as " 01:00".
 _PLUS_AS_SPACE = re.compile(r"(T\S+) (\d\d:?\d\d)$")
 
@@ -214,7 +215,9 @@ def moment_sent(name: str, text: str) -> datetime:
     try:
         moment = datetime.fromisoformat(text)
     except ValueError:
-        raise BadRequest(f"{name} reads {text[:40]!r}. Give an instant such as 2026-09-01T10:00:00Z.") from None
+        moment = None
+    if moment is None or moment.year not in _YEARS:
+        raise BadRequest(f"{name} reads {text[:40]!r}. Give an instant such as 2026-09-01T10:00:00Z.")
     if moment.tzinfo is None or len(text) < len("2026-09-01T10"):
         raise BadRequest(f"{name} reads {text[:40]!r}, without a time and its zone. Give it as 2026-09-01T10:00:00Z.")
     return moment
@@ -222,11 +225,9 @@ def moment_sent(name: str, text: str) -> datetime:
 
 def _range(name: str, *, is_end: bool) -> Narrow:
     def last(rows: Any, values: Sequence[str], _asked: Asked) -> list[Any]:
-        wanted = instant(moment_sent(name, values[0])) or ""
-        return [
-            row for row in rows
-            if (row["observationTimeStamp"] <= wanted if is_end else row["observationTimeStamp"] >= wanted)
-        ]  # fmt: skip
+        wanted = moment_sent(name, values[0])
+        seen = [(row, datetime.fromisoformat(row["observationTimeStamp"])) for row in rows]  # texts differ in digits
+        return [row for row, at in seen if (at <= wanted if is_end else at >= wanted)]
 
     comparison = "lte" if is_end else "gte"
     return both(lambda values, _asked: Q(**{f"operation__at__{comparison}": moment_sent(name, values[0])}), last)
