@@ -20,6 +20,7 @@ from inventory.rules.mistakes import Mistake, Refused
 from inventory.rules.reading import quoted
 
 _YEARS = range(1900, 2200)
+MOST_DEEP = 20  # braces and brackets inside each other, in what a sender read; lists tell no more than 250
 
 
 class ReadingDiffers(Mistake):
@@ -87,13 +88,19 @@ def _content(words: ReadingWords, sent: Any) -> dict[str, Any]:
     moment = _moment(words.taken_at)
     if moment is None:
         mistakes.append(ZoneMissing(words.taken_at, "taken_at"))
-    if sent is not None and not isinstance(sent, Mapping):
-        mistakes.append(WrongShape("values", sent, "an object of what the sender read itself"))
+    if (sent is not None and not isinstance(sent, Mapping)) or _is_deeper(sent, MOST_DEEP):
+        mistakes.append(WrongShape("values", sent, f"an object of what it read itself, at most {MOST_DEEP} deep"))
     elif len(str(sent)) > LONGEST_RAW:
         mistakes.append(TextUnfit("values", LONGEST_RAW, len(str(sent))))
     if mistakes:
         raise Refused(mistakes)
     return {"taken_at": moment, "kind": words.kind, "raw": words.raw, "sent": as_kept(sent or {})}
+
+
+def _is_deeper(value: Any, most: int) -> bool:
+    """Say whether objects and lists stand deeper inside each other than so many levels."""
+    inner = value.values() if isinstance(value, Mapping) else value if isinstance(value, list) else None
+    return inner is not None and (most == 0 or any(_is_deeper(one, most - 1) for one in inner))
 
 
 def _moment(typed: str) -> datetime | None:

@@ -263,3 +263,12 @@ def test_the_text_is_committed_before_a_driver_is_asked(program: Program) -> Non
     with mock.patch("api.readings.parsing.read_text", crash), pytest.raises(SystemExit):
         program.send("/api/v1/readings", sent())
     assert send(program, 200)["values"][0]["kg"] == "842.0"  # what a crash left unread is read when it comes again
+
+
+def test_what_the_sender_read_may_not_be_nested_deeper_than_lists_can_tell(program: Program) -> None:
+    deep: Any = "1"
+    for _level in range(300):
+        deep = {"x": deep}
+    refused = send(program, 422, values=deep)
+    assert (refused["code"], refused["errors"][0]["field"]) == ("wrong_shape", "values")
+    assert program.get("/api/v1/readings")["results"] == []
