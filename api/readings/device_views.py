@@ -20,6 +20,7 @@ from api.v1.shapes import Shape, row_shape, words_shape
 from api.v1.shelves import BY_NAME
 from api.v1.values import instant
 from inventory.importing.words import fill
+from inventory.rules.reading import uid_in
 
 SHELF = BY_NAME["devices"]
 EXAMPLE = {"code": "bench-scale", "driver": "scale", "name": "Scale at the bench", "unit": "kg"}
@@ -87,7 +88,9 @@ class OneDevice(OneThing):
 
 
 def _device(request: Request, name: str) -> Device:
-    found = device_at(name, station_for(request))
+    station, uid = station_for(request), uid_in(name)
+    by_id = Device.objects.filter(station=station, uid=uid).select_related("station").first() if uid else None
+    found = by_id or device_at(name, station)
     if found is None:
         raise NotThere(NothingNamed(SHELF, name))
     return found

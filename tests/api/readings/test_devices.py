@@ -262,3 +262,11 @@ def test_a_house_of_another_station_has_devices_of_the_same_code(program: Progra
     key_of(other).post("/api/v1/devices", SCALE)
     change(program, ended=True)
     assert list(Device.objects.filter(ended_at__isnull=True).values_list("station__code", flat=True)) == ["OT"]
+
+
+def test_a_device_is_read_and_changed_by_its_id_as_by_its_code(program: Program) -> None:
+    by_code = program.get(HERE)
+    where = f"/api/v1/devices/{by_code['id']}"
+    assert program.get(where) == by_code
+    answer = program.send(where, {"name": "Scale 2"}, method="patch", If_Match=tag_of(program, where))
+    assert (answer.status_code, answer.json()["name"]) == (200, "Scale 2")
