@@ -15,6 +15,7 @@ from django.test import Client, RequestFactory
 from rest_framework.test import APIRequestFactory
 from rest_framework.views import APIView
 
+from api.models import Token
 from api.plugins.permission import OffHere, PluginIsOn
 from api.tokens import make_token
 from hilum.plugins import (
@@ -38,6 +39,7 @@ from hilum.plugins import (
 )
 from hilum.plugins.books import books
 from inventory.actions.telling_plugins import tell_plugins
+from inventory.models import Membership
 from inventory.pages import plugin_pages
 from inventory.rules.mistakes import Mistake, Refused
 from tests.api.asking import Program
@@ -229,6 +231,16 @@ def test_its_own_pages_and_routes_answer_404_where_it_is_off() -> None:
             PluginIsOn().has_permission(_asked_by_program(off), APIView())
 
 
+def test_its_routes_go_by_the_station_of_the_key_where_an_account_works_at_two() -> None:
+    off, on = Door(house(OFF)), Door(house(ON))
+    Membership.objects.create(station=off.plant.station, user=on.plant.records, role="records")
+    Membership.objects.create(station=on.plant.station, user=off.plant.records, role="records")
+    with lamp((OFF,)):
+        assert PluginIsOn().has_permission(_asked_by_program(on), APIView())
+    with lamp((ON,)), pytest.raises(OffHere):
+        PluginIsOn().has_permission(_asked_by_program(on), APIView())
+
+
 def _lit(_request: HttpRequest) -> HttpResponse:
     return HttpResponse(WORD)
 
@@ -242,4 +254,5 @@ def _asked(door: Door) -> HttpRequest:
 def _asked_by_program(door: Door) -> Any:
     request = APIRequestFactory().get("/api/v1/x/lamp/glow")
     request.user = door.plant.records
+    request.auth = Token.objects.get(user=door.plant.records)
     return request
