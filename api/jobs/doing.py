@@ -15,7 +15,7 @@ from datetime import UTC, datetime, timedelta
 from typing import Any
 
 from django.db import close_old_connections, connection
-from django.db.models import F
+from django.db.models import F, Q
 
 from api.jobs.asking import file_of, forget_jobs, task_of
 from api.jobs.kinds import Made, job_kind
@@ -31,6 +31,7 @@ MOST_TRIES = 2
 _BEAT = 2.0  # seconds
 LOST = "Its worker ended before the job did, twice. Ask for it again; if it ends so again, the worker's log says why."
 OURS = "It failed by a fault of ours. The worker's log says more; ask for it again, or tell whoever keeps this site."
+CUT_OFF = "It was cancelled."
 CLOSED = "Its account is closed. Ask for it with one that is open."
 
 
@@ -89,7 +90,7 @@ def do_next_job(*, is_beaten: bool = True) -> int:
     except PutBack:
         _end(job, WAITING, "", worker="", percent=0, tries=job.tries - 1)
     except Stopped:
-        _end(job, CANCELLED, "It was cancelled.")
+        _end(job, CANCELLED, CUT_OFF)
     except (Refused, Mistake, Unusable) as refusal:
         _end(job, FAILED, str(getattr(refusal, "detail", refusal)), mistakes=_told(refusal))
     except Exception:
@@ -101,15 +102,17 @@ def do_next_job(*, is_beaten: bool = True) -> int:
 
 
 def take_up_lost(now: datetime | None = None) -> int:
-    """Let jobs go on whose worker was not heard of for a minute; a second time they fail.
+    """Let jobs go on whose worker was not heard of for a minute; a second time they fail, and told to stop they end.
 
     Returns:
         How many.
     """
     moment = now or datetime.now(UTC)
-    lost = Job.objects.filter(state=WORKING, seen_at__lt=moment - LOST_AFTER)
+    is_lost = Q(state=WORKING, seen_at__lt=moment - LOST_AFTER)
+    lost, to_stop = Job.objects.filter(is_lost), Job.objects.filter(is_lost | Q(state=WAITING), is_to_stop=True)
+    stopped = to_stop.update(state=CANCELLED, says=CUT_OFF, ended_at=moment)
     failed = lost.filter(tries__gte=MOST_TRIES).update(state=FAILED, says=LOST, ended_at=moment)
-    return failed + lost.update(state=WAITING, worker="", percent=0)
+    return stopped + failed + lost.update(state=WAITING, worker="", percent=0)
 
 
 def forget_old_jobs(now: datetime | None = None) -> int:
@@ -121,7 +124,7 @@ def forget_old_jobs(now: datetime | None = None) -> int:
 def _taken() -> Job | None:
     """Take the job that waits longest; of two workers who see the same one, one gets it."""
     worker = f"{socket.gethostname()[:40]}:{os.getpid()}"
-    for job in Job.objects.filter(state=WAITING).order_by("pk")[:10]:
+    for job in Job.objects.filter(state=WAITING, is_to_stop=False).order_by("pk")[:10]:
         now = datetime.now(UTC)
         is_mine = Job.objects.filter(pk=job.pk, state=WAITING).update(
             state=WORKING, worker=worker, tries=F("tries") + 1, began_at=now, seen_at=now, percent=0

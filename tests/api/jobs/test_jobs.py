@@ -182,6 +182,16 @@ def test_what_a_lost_worker_left_is_taken_up_once_and_then_fails_with_a_sentence
     assert (job["state"], job["says"]) == ("failed", doing.LOST)
 
 
+def test_a_job_that_was_cancelled_before_its_worker_was_lost_is_not_done_by_another(plant: House) -> None:
+    program = key_of(plant)
+    told = asked_for(program)
+    with doing_instead(mock.Mock(side_effect=SystemExit)), pytest.raises(SystemExit):
+        work()
+    program.client.delete(f"/api/v1/jobs/{told['id']}", headers=program.headers)
+    assert take_up_lost(datetime.now(UTC) + LOST_AFTER + timedelta(seconds=1)) == 1
+    assert (work(), Job.objects.get().state) == (0, "cancelled")
+
+
 def test_a_worker_that_was_thought_lost_writes_nothing_over_the_one_that_took_its_job(plant: House) -> None:
     asked_for(key_of(plant))
 
