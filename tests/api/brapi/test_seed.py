@@ -5,9 +5,6 @@ from typing import Any
 
 import pytest
 
-from api.brapi.asked import Asked
-from api.brapi.observations import SINGLES
-from api.brapi.two_parts import TwoParts
 from inventory.importing.acts import book
 from inventory.models import FieldNote, Lot, Operation, Plot, Stock
 from inventory.queries.verifying import verify
@@ -479,16 +476,6 @@ def test_searches_take_plurals_and_ranges(plant: House, who: Client) -> None:
     units = who.post("search/observationunits", {"observationUnitDbIds": [plot_id()]})
     assert len(checked(units, "search/observationunits", "post")["data"]) == 1
     assert who.post("search/variables", {"traitClasses": ["phenological"]})["metadata"]["pagination"]["totalCount"] == 2
-
-
-@pytest.mark.parametrize(("name", "kept"), [("Start", 3), ("End", 1)])
-def test_a_range_of_what_was_graded_knows_parts_of_a_second(plant: House, name: str, kept: int) -> None:
-    stamps = ["2025-05-20T10:00:01Z", "2025-05-20T10:00:00.500000Z", "2025-05-20T10:00:00Z"]
-    rows = [{"observationTimeStamp": stamp} for stamp in stamps]
-    asked = Asked(None, plant.station, plant.records)  # type: ignore[arg-type]
-    every = TwoParts(FieldNote.objects.none(), rows)
-    found = SINGLES[f"observationTimeStampRange{name}"](every, ["2025-05-20T10:00:00Z"], asked)
-    assert len(found) == kept
 
 
 def test_another_stations_seed_is_nowhere(plant: House) -> None:
