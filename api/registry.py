@@ -46,6 +46,11 @@ def problem_types() -> dict[str, dict[str, Any]]:
     return told
 
 
+def kind_of(code: str) -> type[Mistake]:
+    """Find a kind of mistake by its code; the plainest one where none has it here."""
+    return next((kind for kind in _kinds(Mistake) if kind.code == code), Mistake)
+
+
 def _kinds(kind: type[Mistake]) -> Iterator[type[Mistake]]:
     for one in kind.__subclasses__():
         yield one

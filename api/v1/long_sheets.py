@@ -19,6 +19,7 @@ from api.jobs.asking import ask_job, file_of
 from api.jobs.models import CANCELLED, DONE, ENDED, FAILED, Job
 from api.jobs.sheets import CHECK_SHEET, SAVE_SHEET, answers_print
 from api.jobs.telling import accepted
+from api.registry import kind_of
 from api.v1.asked import person_of
 from api.v1.conditions import unless_known
 from inventory.importing import limits
@@ -124,6 +125,9 @@ def _ask_check(request: Request, draft: SheetDraft) -> Job:
 
 
 def _said(told: Mapping[str, str]) -> Mistake:
-    """Say again what a check was refused for, under the code it had there."""
-    said: Mistake = type("FoundBefore", (Mistake,), {"code": told["code"]})(told["detail"], field=told["field"])
+    """Say again what a check was refused for, as the kind of mistake and under the code it had there."""
+    kind = kind_of(told["code"])
+    said: Mistake = kind.__new__(kind)  # its own words are not needed: the sentence is there
+    Mistake.__init__(said, told["detail"], field=told["field"])
+    said.__dict__["code"] = told["code"]
     return said

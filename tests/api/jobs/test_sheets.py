@@ -112,6 +112,8 @@ def test_a_sheet_that_cannot_be_checked_says_so_at_its_findings(program: Program
     assert job.state == "failed"
     problem = program.get(f"{sheet}/findings", 422)
     assert problem["detail"] == job.says and problem["code"] == job.mistakes[0]["code"] != "mistake"
+    told = program.get(problem["type"].removeprefix("http://testserver"))
+    assert problem["title"] in told["means"] and not [means for means in told["means"] if " " not in means]
 
 
 def test_it_is_saved_by_the_worker_once_however_often_it_is_sent(program: Program, plant: House) -> None:
