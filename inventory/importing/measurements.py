@@ -43,7 +43,7 @@ def words_of_fields(
 
 def _field(asked: MeasurementField) -> tuple[str, Any, Any]:
     shape: Any = Sequence[Any] if asked.several else Any
-    looks = {"looks": " ".join(filter(None, (asked.words, _shape(asked))))}
+    looks = {"looks": " ".join(filter(None, (asked.words, _shape(asked)))), "called": asked.words}
     return (asked.name, shape, field(metadata=looks) if _is_needed(asked) else _empty(asked, looks))
 
 

@@ -13,6 +13,7 @@ from inventory.importing import words as typed_words
 from inventory.importing.telling import is_needed, tell
 from inventory.pages.form_words import hint_of, label_of
 from inventory.rules.mistakes import Level, Mistake
+from inventory.rules.reading import field_words
 
 ROWS_MORE = 1  # blank rows shown behind those that are filled
 MOST_ROWS = 99
@@ -186,8 +187,10 @@ def _parts(
             continue
         hint = next((says for name, says in hints.items() if name in (one.name, f"{one.name}.NAME")), "")
         default = one.default if isinstance(one.default, str) else ""
+        called = one.metadata.get("called", "")  # a plugin's own words; its names may be ours for something else
         yield FormField(
-            one.name, label_of(one.name), hint_of(hint), _kind_of(types[one.name]),
+            one.name, field_words(called) if called else label_of(one.name),
+            hint_of(hint).removeprefix(called).strip(), _kind_of(types[one.name]),
             typed.get(one.name, default if not typed else ""), needed=is_needed(one),
         )  # fmt: skip
 

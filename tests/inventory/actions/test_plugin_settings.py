@@ -152,6 +152,20 @@ def page(person: Client, **typed: str) -> str:
     return person.get("/do/set-lamp/", typed).content.decode()
 
 
+def test_a_form_calls_fields_as_their_plugin_does_and_not_as_we_call_ours_of_that_name(
+    plant: House, settings: Any
+) -> None:
+    titled = {"found": {"type": "integer", "title": "seeds looked at", "default": 50}, "is_wet": {"type": "boolean"}}
+    plugin = replace(PLUGIN, settings_schema={"type": "object", "properties": titled})
+    settings.HILUM_STARTED = Started(plugins=(plugin,))
+    person = Client()
+    person.force_login(plant.records)
+    shown = page(person)
+    assert '<label for="field-found">Seeds looked at</label>' in shown
+    assert '<p class="hint" id="field-found-hint">such as 50</p>' in shown
+    assert '<label for="field-is_wet">Is wet</label>' in shown
+
+
 def test_what_a_changed_schema_does_not_take_leaves_its_page_open_and_can_be_set_anew(
     plant: House, settings: Any
 ) -> None:
