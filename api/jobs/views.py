@@ -15,7 +15,7 @@ from api.jobs.asking import ask_job, cancel_job, file_of, task_of
 from api.jobs.kinds import JobKind, Task, job_kind, job_kinds
 from api.jobs.models import DONE, ENDED, Job
 from api.jobs.telling import SOON, accepted, job_json
-from api.scopes import ScopeMissing, opens, wanted
+from api.scopes import READ, ScopeMissing, opens, wanted
 from api.unusable import NotThere, Unusable
 from api.v1.asked import asked, key_if_sent, key_sent, person_of, station_for
 from api.v1.conditions import unless_known
@@ -134,9 +134,10 @@ class JobResult(APIView):
     is_stream = True
 
     def get(self, request: Request, name: str) -> FileResponse:
-        """Send it."""
+        """Send it, to a key that might have asked for it: another of the same account may have done so."""
         asked(request)
         job = _named(request, name)
+        _may_fetch(request, job)
         if job.state not in ENDED:
             raise TooEarly(NotDoneYet(job.state))
         file = file_of(job)
@@ -170,6 +171,23 @@ def _may_do(request: Request, kind: JobKind, task: Task) -> None:
     given = key_sent(request).given
     if not opens(given, resource, kind.verb):
         raise ScopeMissing(wanted(resource, kind.verb), given)
+
+
+def _may_fetch(request: Request, job: Job) -> None:
+    """Hold the key against what a job's file holds."""
+    resource, verb = _of_what(job)
+    given = key_sent(request).given
+    if not opens(given, resource, READ) and not opens(given, resource, verb):
+        raise ScopeMissing(wanted(resource, READ), given)
+
+
+def _of_what(job: Job) -> tuple[str, str]:
+    """Give the resource and verb of a job; the broadest where its kind is not here any more."""
+    try:
+        kind = job_kind(job.kind, job.station.code)
+        return kind.reads(task_of(kind, job.asked, station=job.station, person=job.by).words), kind.verb
+    except (Mistake, Refused):
+        return "", READ
 
 
 def _named(request: Request, name: str) -> Job:

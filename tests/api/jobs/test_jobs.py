@@ -168,6 +168,17 @@ def test_a_fault_of_ours_is_said_without_its_traceback(plant: House) -> None:
     assert "fault of ours" in job["problem"]["detail"] and "secret" not in str(job)
 
 
+def test_a_file_is_fetched_by_a_key_alone_that_may_read_what_it_holds(plant: House) -> None:
+    result = f"/api/v1/jobs/{asked_for(key_of(plant))['id']}/result"
+    work()
+    narrow = key_of(plant, "records", "jobs:read", "sheets:read")
+    assert "the scope lots:read" in narrow.get(result, 403)["detail"]
+    enough = key_of(plant, "records", "jobs:read", "lots:read")
+    assert enough.client.get(result, headers=enough.headers).status_code == 200
+    Job.objects.update(kind="of_a_plugin_that_is_gone")
+    assert "the scope read" in enough.get(result, 403)["detail"]
+
+
 def test_what_a_lost_worker_left_is_taken_up_once_and_then_fails_with_a_sentence(plant: House) -> None:
     told = asked_for(key_of(plant))
     crash = doing_instead(mock.Mock(side_effect=SystemExit))
