@@ -1,10 +1,12 @@
 """What may come back from a hook: each reader takes an answer, or raises a TypeError that says what was promised."""
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from dataclasses import is_dataclass
+from keyword import iskeyword
 from typing import TypeVar
 
-from hilum.plugins.facts import ActOffer, ActSheetKind, SheetKind
+from hilum.plugins.facts import ActOffer, ActSheetKind, MeasurementField, MeasurementKind, PluginJob, SheetKind
+from hilum.plugins.settings_schema import TAKEN_NAMES
 
 T = TypeVar("T")
 
@@ -25,6 +27,40 @@ def all_of(promised: type[T]) -> Callable[[Iterable[T]], tuple[T, ...]]:
         return items
 
     return read
+
+
+def measurement_kinds(answer: Iterable[MeasurementKind]) -> tuple[MeasurementKind, ...]:
+    """Read ways to measure; one of which no form can be made would cost everybody's acts."""
+    kinds = all_of(MeasurementKind)(answer)
+    for kind in kinds:
+        _must_be_asked(kind.name, kind.fields, {"lot", "at", *TAKEN_NAMES})
+        hash(kind)  # forms are made once for each; a list in it raises here
+    return kinds
+
+
+def jobs(answer: Iterable[PluginJob]) -> tuple[PluginJob, ...]:
+    """Read long work that can be asked for."""
+    found = all_of(PluginJob)(answer)
+    for job in found:
+        _must_be_asked(job.name, job.fields, ())
+    return found
+
+
+def _must_be_asked(name: str, fields: object, taken: Collection[str]) -> None:
+    for fault in _faults_of_fields(fields, taken):
+        raise TypeError(f"{name!r} {fault}")
+
+
+def _faults_of_fields(fields: object, taken: Collection[str]) -> Iterator[str]:
+    if not isinstance(fields, tuple) or not all(isinstance(one, MeasurementField) for one in fields):
+        yield "has fields that are no tuple of MeasurementField"
+        return
+    names = [one.name for one in fields]
+    for name in names:
+        if not name.isidentifier() or iskeyword(name) or name in taken:
+            yield f"has a field {name!r}, which is no name or is taken; name it otherwise"
+        elif names.count(name) > 1:
+            yield f"has the field {name!r} more than once"
 
 
 def one_or_none(promised: type[T]) -> Callable[[T | None], T | None]:

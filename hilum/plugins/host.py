@@ -7,7 +7,16 @@ from importlib import import_module
 
 from django.conf import settings
 
-from hilum.plugins.answers import all_of, facts_of_lots, nothing, offers_of_acts, one_or_none, sheet_kinds
+from hilum.plugins.answers import (
+    all_of,
+    facts_of_lots,
+    jobs,
+    measurement_kinds,
+    nothing,
+    offers_of_acts,
+    one_or_none,
+    sheet_kinds,
+)
 from hilum.plugins.asking import Asking
 from hilum.plugins.driving import DriverFailed, ReadingUnread, parsed
 from hilum.plugins.facts import (
@@ -144,7 +153,7 @@ class Host(Asking):
 
     def measurement_kinds(self, station: str = "") -> dict[str, tuple[str, MeasurementKind]]:
         """Gather the ways to measure a lot: name -> plugin and kind; of two with one name the first stands."""
-        answers, _ = self._ask_each("measurement_kinds", all_of(MeasurementKind), station=station)
+        answers, _ = self._ask_each("measurement_kinds", measurement_kinds, station=station)
         kinds: dict[str, tuple[str, MeasurementKind]] = {}
         here = [(plugin, kind) for plugin, answer in answers for kind in answer]
         for plugin, kind in here:
@@ -184,7 +193,7 @@ class Host(Asking):
 
     def jobs(self, station: str = "") -> dict[str, tuple[str, PluginJob]]:
         """Gather the long work: name -> plugin and job; of two with one name the first stands."""
-        answers, _ = self._ask_each("jobs", all_of(PluginJob), station=station)
+        answers, _ = self._ask_each("jobs", jobs, station=station)
         found: dict[str, tuple[str, PluginJob]] = {}
         for plugin, job in ((plugin, job) for plugin, answer in answers for job in answer):
             if found.setdefault(job.name, (plugin, job))[1] is not job:

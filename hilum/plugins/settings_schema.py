@@ -24,7 +24,7 @@ _ALSO = {
     "boolean": set[str](),
 }  # fmt: skip
 # Words that forms and requests bear beside the settings.
-_TAKEN = ("answers", "csrfmiddlewaretoken", "key", "more", "reason", "save", "take", "then")
+TAKEN_NAMES = ("answers", "csrfmiddlewaretoken", "key", "more", "reason", "save", "take", "then")
 NOTHING: Mapping[str, SettingValue] = MappingProxyType({})
 
 
@@ -117,7 +117,7 @@ def _decimal(value: Any) -> Decimal:
 def _faults(which: str, name: str, one: object) -> Iterator[str]:
     if not (name.isidentifier() and name.isascii() and name == name.lower()):
         yield f"{which} is not named in small letters, digits and underscores"
-    if iskeyword(name) or name in _TAKEN:
+    if iskeyword(name) or name in TAKEN_NAMES:
         yield f"{which} has a name that is taken; name it otherwise"
     if not isinstance(one, Mapping) or one.get("type") not in TYPES:
         yield f"{which} has no type of {', '.join(TYPES)}"

@@ -18,6 +18,7 @@ from hilum.plugins import (
     Found,
     LookAt,
     LotQuestion,
+    MeasurementField,
     MeasurementKind,
     PageLink,
     Panel,
@@ -233,6 +234,31 @@ def grams(text: str) -> tuple[DeviceReading, ...]:
     if not text.endswith(" g"):
         raise ValueError("It ends in no g. Set the balance to grams.")
     return (DeviceReading("mass", Decimal(text.removesuffix(" g")), "g"),)
+
+
+@pytest.mark.parametrize(
+    ("fields", "says"),
+    [
+        ([MeasurementField("dry", "dry seed")], "no tuple of MeasurementField"),
+        ((MeasurementField("class", "class"),), "has a field 'class', which is no name or is taken"),
+        ((MeasurementField("lot", "lot"),), "has a field 'lot', which is no name or is taken"),
+        ((MeasurementField("dry", "dry seed"), MeasurementField("dry", "again")), "the field 'dry' more than once"),
+        ((MeasurementField("water", "water", choices=["tap"]),), "unhashable"),  # type: ignore[arg-type]
+    ],
+)
+def test_a_measurement_of_which_no_form_can_be_made_costs_nobody_elses_acts(
+    fields: Any, says: str, caplog: pytest.LogCaptureFixture
+) -> None:
+    bad = plugin(measurement_kinds=lambda: [MeasurementKind("soak", "Soak", fields, fail)])
+    good = plugin(measurement_kinds=lambda: [MeasurementKind("shine", "Shine", (), fail)])
+    assert list(host(bad, good).measurement_kinds()) == ["shine"]
+    assert "The plugin plugin-1 failed in measurement_kinds" in caplog.text
+    assert says in caplog.text
+
+
+def test_long_work_that_cannot_be_asked_for_is_left_out() -> None:
+    bad = plugin(jobs=lambda: [PluginJob("report", "A report.", (MeasurementField("from", "from"),), fail)])
+    assert host(bad).jobs() == {}
 
 
 def test_of_two_drivers_with_one_name_the_first_stands(caplog: pytest.LogCaptureFixture) -> None:
