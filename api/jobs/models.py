@@ -9,6 +9,7 @@ from inventory.models import Station
 
 WAITING, WORKING, DONE, FAILED, CANCELLED = STATES = ("waiting", "working", "done", "failed", "cancelled")
 ENDED = (DONE, FAILED, CANCELLED)
+LONGEST_FILE_NAME, LONGEST_MEDIA_TYPE = 200, 100  # characters
 
 
 class Job(models.Model):
@@ -24,8 +25,8 @@ class Job(models.Model):
     percent = models.PositiveSmallIntegerField(default=0)
     says = models.TextField(blank=True, help_text="What came of it, in a sentence.")
     mistakes = models.JSONField(default=list, help_text="Why it failed: code, field and sentence of each reason.")
-    file_name = models.CharField(max_length=200, blank=True)
-    media_type = models.CharField(max_length=100, blank=True)
+    file_name = models.CharField(max_length=LONGEST_FILE_NAME, blank=True)
+    media_type = models.CharField(max_length=LONGEST_MEDIA_TYPE, blank=True)
     is_to_stop = models.BooleanField(default=False)
     tries = models.PositiveSmallIntegerField(default=0)
     worker = models.CharField(max_length=60, blank=True, help_text="Who works on it.")

@@ -6,6 +6,7 @@ from typing import Any
 
 from api.jobs.doing import Stopped
 from api.jobs.kinds import JobKind, Made, Progress, Task
+from api.jobs.models import LONGEST_FILE_NAME, LONGEST_MEDIA_TYPE
 from hilum.plugins import JobAsked, JobMade, PluginJob
 from hilum.plugins.facts import MeasuredValue
 from hilum.plugins.host import the_host
@@ -13,6 +14,7 @@ from inventory.actions.plugin_measuring import read_values
 from inventory.importing.measurements import given, words_of_fields
 from inventory.rules.mistakes import Mistake, Refused
 from inventory.rules.plugin_mistakes import PluginFailed, PluginOff
+from inventory.rules.reading import UNKEPT
 
 
 def plugin_jobs(station: str = "") -> Iterator[JobKind]:
@@ -55,9 +57,26 @@ def _made(plugin: str, do: Callable[[], Any]) -> JobMade:
         made = do()
         if not isinstance(made, JobMade):
             raise TypeError(f"a {type(made).__name__} where a JobMade is promised")
+        _must_be_kept(made)
     except (Stopped, Refused, Mistake):
         raise
     except Exception as error:
-        says = f"The plugin {plugin} failed ({type(error).__name__}: {error}). Tell whoever brought it."
+        why = UNKEPT.sub("?", str(error))
+        says = f"The plugin {plugin} failed ({type(error).__name__}: {why}). Tell whoever brought it."
         raise Refused([PluginFailed(says)]) from error
     return made
+
+
+def _must_be_kept(made: JobMade) -> None:
+    """Hold what a plugin made against what a job can keep and a header can name.
+
+    Raises:
+        ValueError: it cannot.
+    """
+    name, media = made.file_name, made.media_type
+    if not isinstance(made.content, bytes) or UNKEPT.search(made.says):
+        raise ValueError("its content is no bytes, or its sentence holds a sign that cannot be kept")
+    if len(name) > LONGEST_FILE_NAME or not name.isprintable() or not 0 < len(media) <= LONGEST_MEDIA_TYPE:
+        raise ValueError("the name of its file or its media type is too long, or holds a sign that nobody sees")
+    if not media.isascii() or not media.isprintable():
+        raise ValueError("its media type is no plain text")

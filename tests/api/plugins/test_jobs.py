@@ -75,7 +75,18 @@ def test_what_it_cannot_be_asked_is_said_at_its_field(program: Program) -> None:
     assert problem["errors"][0]["field"] == "hours"
 
 
-@pytest.mark.parametrize("do", [lambda *_: 1 / 0, lambda *_: 7])
+def unkept(*_asked: Any) -> JobMade:
+    raise ValueError("half \0 read")
+
+
+@pytest.mark.parametrize(
+    "do",
+    [
+        lambda *_: 1 / 0, lambda *_: 7, unkept, lambda *_: JobMade("1\0"), lambda *_: JobMade("1", b"", "a" * 201),
+        lambda *_: JobMade("1", b"", "a\r\nb"), lambda *_: JobMade("1", b"", "a", "text/plain\n"),
+        lambda *_: JobMade("1", "text", "a"),  # type: ignore[arg-type]
+    ],
+)  # fmt: skip
 def test_one_that_fails_names_its_plugin(program: Program, do: Callable[..., Any]) -> None:
     with lamp(jobs=job(do)):
         state, says = ended(program, asked_for(program, hours="4"))
