@@ -337,10 +337,16 @@ def _once(sent: list[tuple[str, Any]]) -> dict[str, Any]:
 
 
 def _kept(text: str, field: str = "") -> str:
-    """Let through text that both databases and a terminal can hold: no NUL and no half of a character."""
+    """Let through text that both databases and a terminal can hold: no NUL and no half of a character.
+
+    Raises:
+        Refused: it holds one; the field is named and its text is not shown, since it may be a secret.
+    """
     if UNKEPT.search(text):
         safe = text.replace("\0", "?").encode("utf-8", "replace").decode()
-        raise Refused([NotWords(f"{quoted(safe)} holds a sign that cannot be kept. Type it again.", field=field)])
+        name, equals, _value = safe.partition("=")
+        what = field_words(field or name) if field or equals else quoted(safe)
+        raise Refused([NotWords(f"{what} holds a sign that cannot be kept. Type it again.", field=field)])
     return text
 
 

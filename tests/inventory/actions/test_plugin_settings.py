@@ -123,6 +123,10 @@ def test_every_door_sets_it_and_none_tells_a_secret(plant: House, tmp_path: Any)
     form = {"lamp": "A", "darkest": "60", "key": "k1"}
     told += [str(person.post("/do/set-lamp/", form, follow=True).content), str(person.get("/do/set-lamp/").content)]
     assert 'value="60"' in told[-1]  # a fresh form shows what holds
+    unkept = {"password": SECRET + "\0"}
+    told += [program.send("/api/v1/acts/set-lamp", unkept).content.decode()]
+    told += [person.post("/do/set-lamp/", {**unkept, "key": "k3"}).content.decode()]
+    assert all("Password holds a sign that cannot be kept" in answer for answer in told[-2:])
     wrong = person.post("/do/set-lamp/", {"password": SECRET, "darkest": "999", "key": "k2"})
     assert wrong.status_code == 422
     told.append(wrong.content.decode())
