@@ -67,21 +67,6 @@ class Answers:
         """Say whether any answer leaves the row out."""
         return any(answer.row == row and answer.kind is AnswerKind.LEAVE_OUT for answer in self.given)
 
-    def without_question(self, asked: set[tuple[int | None, str]]) -> tuple[Answer, ...]:
-        """Give the answers that nothing asked for.
-
-        Args:
-            asked: row and heading of every finding.
-        """
-        known = {(row, fold(column)) for row, column in asked}
-        rows = {row for row, _ in asked}
-        return tuple(
-            answer
-            for answer in self.given
-            if (answer.row, fold(answer.column)) not in known
-            and not (answer.kind is AnswerKind.LEAVE_OUT and answer.row in rows)
-        )
-
 
 class AnswersNotReadable(Mistake):
     """The file is not the JSON list we read."""

@@ -48,13 +48,6 @@ def test_any_answer_can_leave_the_row_out():
     assert (answers.leaves_out(12), answers.leaves_out(8)) == (True, False)
 
 
-def test_answers_to_nothing_are_named():
-    answers = read_answers(
-        '[{"row": 8, "column": "Moist", "answer": "keep"}, {"row": 9, "column": "Net", "answer": "1"}]'
-    )
-    assert answers.without_question({(8, "Moist"), (9, "Tare")}) == (Answer(9, "Net", AnswerKind.VALUE, "1"),)
-
-
 @pytest.mark.parametrize(
     ("text", "says"),
     [
