@@ -23,6 +23,7 @@ from inventory.rules.reading import UNKEPT
 KINDS = ("germplasm", "markers", "variants", "programs", "trials", "studies", "observationUnits", "observations",
          "observationVariables", "samples")  # fmt: skip
 MOST_ITEMS = 50_000
+_YEARS = range(2, 9999)  # an instant of these can be told in every zone
 LONGEST_NAME, LONGEST_ABOUT, LONGEST_ITEM, MOST_EXTRAS = 200, 4_000, 400, 100
 
 
@@ -190,7 +191,7 @@ def _read_moment(name: str, typed: str) -> datetime:
         moment = datetime(day.year, day.month, day.day, tzinfo=UTC) if day else parse_datetime(typed.replace(" ", "+"))
     except ValueError:  # it looks like one and is none, such as the 31st of February
         moment = None
-    if moment is None or moment.tzinfo is None:
+    if moment is None or moment.tzinfo is None or moment.year not in _YEARS:
         raise BadRequest(f"{name} reads {typed[:40]!r}. Give an instant with its zone, 2026-09-01T10:00:00Z.")
     return moment
 

@@ -85,6 +85,8 @@ def test_a_search_takes_the_kind_as_one_word_and_names_as_many(program: Client, 
     assert len(program.post("search/lists", body)["result"]["data"]) == 1
     assert program.post("search/lists", {"listDbIds": ["x"]})["result"]["data"] == []
     program.post("search/lists", {"dateCreatedRangeStart": "yesterday"}, 400)
+    for far in ("0001-01-01T00:00:00+14:00", "9999-12-31T23:59:59-14:00"):
+        program.post("search/lists", {"dateCreatedRangeStart": far}, 400)
 
 
 @pytest.mark.parametrize(
