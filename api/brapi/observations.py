@@ -225,9 +225,11 @@ def moment_sent(name: str, text: str) -> datetime:
 
 def _range(name: str, *, is_end: bool) -> Narrow:
     def last(rows: Any, values: Sequence[str], _asked: Asked) -> list[Any]:
-        wanted = moment_sent(name, values[0])
-        seen = [(row, datetime.fromisoformat(row["observationTimeStamp"])) for row in rows]  # texts differ in digits
-        return [row for row, at in seen if (at <= wanted if is_end else at >= wanted)]
+        wanted = instant(moment_sent(name, values[0])) or ""
+        return [
+            row for row in rows
+            if (row["observationTimeStamp"] <= wanted if is_end else row["observationTimeStamp"] >= wanted)
+        ]  # fmt: skip
 
     comparison = "lte" if is_end else "gte"
     return both(lambda values, _asked: Q(**{f"operation__at__{comparison}": moment_sent(name, values[0])}), last)

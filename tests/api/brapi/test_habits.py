@@ -8,10 +8,7 @@ from urllib.parse import quote
 import pytest
 
 from api.brapi import tables
-from api.brapi.asked import Asked
-from api.brapi.observations import SINGLES
-from api.brapi.two_parts import TwoParts
-from inventory.models import FieldNote, Operation
+from inventory.models import Operation
 from tests.api.brapi.asking import Client, client_of
 from tests.api.brapi.test_seed import noted
 from tests.make import House, house, received
@@ -121,13 +118,3 @@ def test_every_trap_in_the_table_names_tests_that_there_are() -> None:
     named: list[Any] = [re.findall(r"test_\w+", row) for row in rows]
     assert len(rows) >= 15 and all(named)
     assert [name for names in named for name in names if f"def {name}(" not in there] == []
-
-
-@pytest.mark.parametrize(("name", "kept"), [("Start", 3), ("End", 1)])
-def test_a_range_of_what_was_graded_knows_parts_of_a_second(plant: House, name: str, kept: int) -> None:
-    stamps = ["2025-05-20T10:00:01Z", "2025-05-20T10:00:00.500000Z", "2025-05-20T10:00:00Z"]
-    rows = [{"observationTimeStamp": stamp} for stamp in stamps]
-    asked = Asked(None, plant.station, plant.records)  # type: ignore[arg-type]
-    every = TwoParts(FieldNote.objects.none(), rows)
-    found = SINGLES[f"observationTimeStampRange{name}"](every, ["2025-05-20T10:00:00Z"], asked)
-    assert len(found) == kept
