@@ -21,7 +21,8 @@ from api.webhooks.sending import ANSWER_WITHIN, Answer, send
 from api.webhooks.signing import headers_of
 from api.webhooks.subscribing import held
 from inventory.models import Membership, Operation
-from inventory.rules.mistakes import Mistake
+from inventory.rules.mistakes import Mistake, Refused
+from inventory.rules.reading import quoted
 
 # After the first try: the schedule that Standard Webhooks proposes, three days and three hours in all.
 WAITS = tuple(timedelta(seconds=one) for one in (5, 300, 1800, 7200, 18000, 36000, 50400, 72000, 86400))
@@ -32,6 +33,15 @@ LOG_KEPT = timedelta(days=30)
 _ACTS_AT_ONCE, _SENT_AT_ONCE = 200, 5  # five slow addresses keep other duties waiting for little over a minute
 _LEASE = timedelta(seconds=4 * ANSWER_WITHIN)  # a worker that was lost while it sent: another sends it again
 GONE = 410
+
+
+class WebhookOff(Mistake):
+    """An address that is told nothing while it is off."""
+
+    code = "webhook_off"
+
+    def __init__(self, name: str) -> None:
+        super().__init__(f"{quoted(name)} is off, so nothing is sent to it. Turn it on first, then try again.")
 
 
 class MessageForgotten(Mistake):
@@ -76,20 +86,33 @@ def forget_log(now: datetime | None = None) -> int:
 
 
 def trial_message(hook: Webhook, now: datetime) -> Delivery:
-    """Queue a message that tells nothing, to see whether it arrives."""
+    """Queue a message that tells nothing, to see whether it arrives.
+
+    Raises:
+        Refused: the address is off.
+    """
     body = _body("test", now, {"station": hook.station.code})
-    with held(hook):
+    with held(hook, _must_be_on):
         return Delivery.objects.create(station=hook.station, webhook=hook, body=body, due_at=now, made_at=now)
 
 
 def send_again(delivery: Delivery, now: datetime) -> Delivery:
-    """Let a message that has ended be sent once more, under its own id."""
-    with held(delivery.webhook):
+    """Let a message that has ended be sent once more, under its own id.
+
+    Raises:
+        Refused: its address is off.
+    """
+    with held(delivery.webhook, _must_be_on):
         Delivery.objects.filter(pk=delivery.pk).update(state=WAITING, tries=0, due_at=now, ended_at=None)
         again = Delivery.objects.filter(pk=delivery.pk).first()
     if again is None:  # a month old, and forgotten meanwhile
         raise NotThere(MessageForgotten())
     return again
+
+
+def _must_be_on(hook: Webhook) -> None:
+    if not hook.active:
+        raise Refused([WebhookOff(hook.name)])
 
 
 def _told_now() -> "QuerySet[Webhook]":

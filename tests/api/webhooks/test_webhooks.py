@@ -58,9 +58,11 @@ def test_one_is_added_listed_changed_and_ended_and_its_secret_is_shown_once(plan
     assert program.get(where) == told
     assert program.get(HOOKS)["results"] == [{**told, "seq": 0, "failing_since": None}]
     assert secret not in str(program.get(HOOKS)) + str(changed(program, where, {"kinds": []}).json())
+    line = program.post(f"{where}/test", {}, 202)["id"]
     off = changed(program, where, {"active": False, "name": "wall"}).json()
     assert (off["active"], off["name"], off["kinds"], off["url"]) == (False, "wall", [], URL)
-    program.post(f"{where}/test", {}, 202)
+    for address in (f"{where}/test", f"/api/v1/deliveries/{line}/redeliver"):
+        assert program.post(address, {}, 422)["detail"].startswith("'wall' is off, so nothing is sent to it.")
     assert changed(program, where, "", "delete").status_code == 204
     program.get(where, 404)
     assert not Delivery.objects.exists()
