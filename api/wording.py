@@ -1,9 +1,7 @@
-"""What only programs need said: where a field goes, how a scope is had, what the codes of HTTP itself mean here."""
+"""What only programs need said: how a scope is had, what the codes of HTTP itself mean here."""
 
-from collections.abc import Iterable, Mapping
-from dataclasses import fields
+from collections.abc import Mapping
 from http import HTTPStatus
-from typing import Any
 
 from inventory.importing.words import WordMissing
 from inventory.rules.mistakes import Mistake
@@ -69,18 +67,3 @@ def said(mistake: Mistake) -> str:
         return f'{field_words(mistake.field)} is missing. Send it in the body as "{mistake.field.split(".")[-1]}".'
     says = mistake.says.replace("since you opened this page", "since you read it")
     return f"{says.removesuffix('; change it below if it is wrong.')} {_HOW.get(mistake.code, '')}".rstrip()
-
-
-def at_body_fields(mistakes: Iterable[Mistake], words: type[Any]) -> list[Mistake]:
-    """Point mistakes at fields that a body has: what is said of one plot stands in its `plots`, or of the whole act.
-
-    Args:
-        words: the dataclass of the act's typed words.
-    """
-    known = {field.name for field in fields(words)} | {"answers", "reason", ""}
-    pointed = list(mistakes)
-    for mistake in pointed:
-        head = mistake.field.partition(".")[0]
-        if head not in known and mistake.code != "unknown_word":
-            mistake.field = f"{head}s" if f"{head}s" in known else ""
-    return pointed

@@ -21,6 +21,7 @@ from inventory.rules.mistakes import Mistake, Refused
 from inventory.rules.roles import MayNot
 
 _NOT_JSON = "The body is of a kind that is not read here. Send JSON as application/json."
+_HOW = {"which_place": 'Send it as "fromPlace" in additionalInfo.'}  # the standard has no field for it
 _log = logging.getLogger("django.request")
 
 
@@ -46,7 +47,13 @@ def answer_with_text(error: Exception, context: dict[str, Any]) -> Response:
     status = _status_of(error)
     if status is HTTPStatus.INTERNAL_SERVER_ERROR:
         return _fault(error, context)
-    return as_text(status, str(error) or f"{status.phrase}.")
+    return as_text(status, _says(error) or f"{status.phrase}.")
+
+
+def _says(error: Exception) -> str:
+    if not isinstance(error, Refused):
+        return str(error)
+    return " ".join(f"{one.says} {_HOW.get(one.code, '')}".rstrip() for one in error.mistakes)
 
 
 def _status_of(error: Exception) -> HTTPStatus:

@@ -146,7 +146,8 @@ def put_lot(asked: Asked, dbid: str) -> Any:
         booked = Booked(())
         if change:
             why = told_beside(sent).get("reason") or f"A program said that it is {amount} {units}."
-            words = Adjustment(lot=lot.number, mass=f"{'+' if change > 0 else '-'}{kg_text(abs(change))}")
+            signed = f"{'+' if change > 0 else '-'}{kg_text(abs(change))}"
+            words = Adjustment(lot=lot.number, mass=signed, place=told_beside(sent).get("fromPlace", ""))
             booked = adjust(words, station=asked.station, by=asked.person, reason=why, key=key)
         keep_names(asked.station, lot.uid, names, instead=True)
         return booked

@@ -15,9 +15,8 @@ from api.v1.asked import REPLAYED, asked, key_of, person_of, station_for
 from api.v1.conditions import unless_known
 from api.v1.moments import refuse_unzoned
 from api.v1.values import in_utc
-from api.wording import at_body_fields
 from inventory.importing.acts import Act, act_of, all_acts, book, plain_verb
-from inventory.importing.many_acts import body_parts
+from inventory.importing.many_acts import at_body_fields, body_parts
 from inventory.importing.telling import is_needed, tell
 from inventory.importing.words import UnknownWord
 from inventory.models import Command

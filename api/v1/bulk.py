@@ -87,6 +87,7 @@ class Bulk(APIView):
         return sends("Many acts: all or none, or each for itself", _SHAPE, BULK, answers, key("bulk"))
 
 
+_CLIENT_ID = "what the sender calls it; given back. A key counts items by place"
 _SHAPE: dict[str, Any] = {
     "type": "object",
     "properties": {
@@ -96,7 +97,7 @@ _SHAPE: dict[str, Any] = {
             "items": {
                 "type": "object",
                 "properties": {
-                    "client_id": {"type": "string", "description": "what the sender calls it; given back"},
+                    "client_id": {"type": "string", "description": _CLIENT_ID},
                     "verb": {"type": "string", "description": "of the act, as /api/v1/acts lists it"},
                     "words": {"type": "object", "description": "what is sent to that act, with answers and reason"},
                 },

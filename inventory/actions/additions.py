@@ -77,9 +77,11 @@ def _found(reader: Reader, addition: Addition) -> dict[str, int]:
     found: dict[str, int] = {}
     for stream, typed in addition.taken_off.items():
         if stream not in STREAMS:
-            reader.add(UnknownStream(stream, STREAMS))
+            with reader.within(f"taken_off.{stream}"):
+                reader.add(UnknownStream(stream, STREAMS))
             continue
-        mass = reader.positive(typed, stream, addition.unit)
+        with reader.within("taken_off", addition.taken_off):
+            mass = reader.positive(typed, stream, addition.unit)
         if mass:
             found[stream] = mass.mg
     return found

@@ -1,6 +1,7 @@
 """Read one act's typed words on a desk and gather everything that is wrong with it, to be said at once."""
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
+from contextlib import contextmanager
 from datetime import UTC, date, datetime
 from decimal import Decimal
 from typing import Any, TypeVar
@@ -72,6 +73,21 @@ class Reader:
     def add(self, *mistakes: Mistake) -> None:
         """Gather findings of a rule."""
         self.mistakes.extend(mistakes)
+
+    @contextmanager
+    def within(self, part: str, names: Collection[str] = (), **called: str) -> Iterator[None]:
+        """Keep of what is found meanwhile in which part of the words it stands, so that a program is led there.
+
+        Args:
+            part: such as "items.2", counted from one.
+            names: the fields of that part; what is found of none of them belongs to the whole part.
+            called: what a mistake calls a field -> its name there.
+        """
+        before = len(self.mistakes)
+        yield
+        for mistake in self.mistakes[before:]:
+            name = called.get(mistake.field, mistake.field)
+            mistake.part = f"{part}.{name}" if name in names else part
 
     @property
     def has_errors(self) -> bool:

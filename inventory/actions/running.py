@@ -95,7 +95,7 @@ def plan_run(reader: Reader, run: Run, *, by: User, key: str = "", reason: str =
     if not machines:
         reader.add(*([] if reader.has_errors else [Missing("machine", "air-screen")]))
     fed = _feed(reader, run)
-    outs = [read for out in run.outs if (read := _out(reader, run, out, at)) is not None]
+    outs = _outs(reader, run, at)
     if not run.outs:
         reader.add(Missing("out_lot", "the lot number and mass that came out"))
     taken_off = _taken_off(reader, run)
@@ -123,6 +123,14 @@ def _feed(reader: Reader, run: Run) -> Taken | None:
     return take(reader, known, mass.mg, place=run.feed_place, bags=run.feed_bags)
 
 
+def _outs(reader: Reader, run: Run, at: datetime) -> list[OutRead]:
+    read = []
+    for place, out in enumerate(run.outs, start=1):
+        with reader.within(f"outs.{place}", vars(out), out="mass"):
+            read.append(_out(reader, run, out, at))
+    return [each for each in read if each is not None]
+
+
 def _out(reader: Reader, run: Run, out: Out, at: datetime) -> OutRead | None:
     mass = reader.positive(out.mass, "out", run.unit)
     place = reader.place(out.place or reader.desk.station.line_end)
@@ -135,10 +143,12 @@ def _taken_off(reader: Reader, run: Run) -> dict[str, int]:
     taken: dict[str, int] = {}
     for stream, typed in run.taken_off.items():
         if stream not in STREAMS:
-            reader.add(rules.UnknownStream(stream, STREAMS))
+            with reader.within(f"taken_off.{stream}"):
+                reader.add(rules.UnknownStream(stream, STREAMS))
             continue
         reader.note_typed(**{stream: typed})
-        mass = reader.mass(typed, stream, run.unit, needed=False)
+        with reader.within("taken_off", run.taken_off):
+            mass = reader.mass(typed, stream, run.unit, needed=False)
         if mass and mass.mg:
             taken[stream] = mass.mg
     return taken

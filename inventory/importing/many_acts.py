@@ -121,6 +121,23 @@ def written_by(keys: Sequence[str], station: Station) -> list[list[Operation]]:
     return [found[key] for key in keys]
 
 
+def at_body_fields(mistakes: Iterable[Mistake], words: type[Any]) -> list[Mistake]:
+    """Point mistakes at what a body has: the part they were found in, a field, or the act as a whole.
+
+    Args:
+        words: the dataclass of the act's typed words; what is said of one plot stands in its `plots`.
+    """
+    known = {field.name for field in fields(words)} | {"answers", "reason", ""}
+    pointed = list(mistakes)
+    for mistake in pointed:
+        head = mistake.field.partition(".")[0]
+        if mistake.part:
+            mistake.field, mistake.part = mistake.part, ""
+        elif head not in known and mistake.code != "unknown_word":
+            mistake.field = f"{head}s" if f"{head}s" in known else ""
+    return pointed
+
+
 def under(where: str, mistakes: Iterable[Mistake]) -> Iterator[Mistake]:
     """Name the fields of mistakes within a larger whole; where a mistake has none it belongs to that place."""
     for mistake in mistakes:
@@ -144,4 +161,7 @@ def _all_of(acts: Sequence[Ready], station: Station, by: User) -> Booked:
 
 
 def _do(one: Ready, station: Station, by: User) -> Booked:
-    return one.act.do(one.words, station=station, by=by, key=one.key, reason=one.reason, answers=one.answers)
+    try:
+        return one.act.do(one.words, station=station, by=by, key=one.key, reason=one.reason, answers=one.answers)
+    except Refused as refused:
+        raise Refused(at_body_fields(refused.mistakes, one.act.words)) from None

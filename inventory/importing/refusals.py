@@ -37,16 +37,22 @@ class FileMistake(Mistake):
 
 
 class EmptyFile(FileMistake):
+    """A file without a byte."""
+
     code = "empty_file"
     words = "The file is empty. Save the sheet again and send the new file."
 
 
 class NothingInSheet(FileMistake):
+    """A workbook that holds nothing."""
+
     code = "nothing_in_sheet"
     words = "No visible worksheet of this file holds anything. Check that it is the right file."
 
 
 class FileTooLarge(FileMistake):
+    """A file that is larger than what is taken."""
+
     code = "file_too_large"
     words = (
         f"The file has {{0}} MB; a sheet may have {MAX_FILE_BYTES // MB} MB. "
@@ -55,6 +61,8 @@ class FileTooLarge(FileMistake):
 
 
 class UnpacksTooLarge(FileMistake):
+    """A workbook that unpacks to far more than a sheet."""
+
     code = "unpacks_too_large"
     words = (
         "Unpacked, this workbook is far larger than a sheet of weighings can be "
@@ -63,61 +71,85 @@ class UnpacksTooLarge(FileMistake):
 
 
 class TooManyParts(FileMistake):
+    """A workbook of more parts than are read."""
+
     code = "too_many_parts"
     words = f"The workbook is made of {{0}} parts; at most {MAX_PARTS} are read. " + SAVE_ANEW
 
 
 class PathInPart(FileMistake):
+    """A workbook with a part that points outside it."""
+
     code = "path_in_part"
     words = "The workbook holds a part named '{0}', which points outside the workbook. " + SAVE_ANEW
 
 
 class PartTwice(FileMistake):
+    """A workbook with one part twice."""
+
     code = "part_twice"
     words = "The workbook holds the part '{0}' twice, so it is not clear which one counts. " + SAVE_ANEW
 
 
 class Encrypted(FileMistake):
+    """A workbook behind a password."""
+
     code = "encrypted"
     words = "The workbook is protected by a password. Open it, save it without a password, and send that file."
 
 
 class OldWorkbook(FileMistake):
+    """A workbook in the old .xls form."""
+
     code = "old_workbook"
     words = "This is a workbook in the old .xls form. Open it and save it as .xlsx."
 
 
 class OtherWorkbook(FileMistake):
+    """A workbook in a form that is not read."""
+
     code = "other_workbook"
     words = "This is a workbook in the {0} form. Open it and save it as .xlsx."
 
 
 class HoldsMacros(FileMistake):
+    """A workbook that holds programs."""
+
     code = "holds_macros"
     words = "The workbook holds macros (programs). Save it as .xlsx, which leaves them out, and send that file."
 
 
 class NotASheet(FileMistake):
+    """A file that is no sheet."""
+
     code = "not_a_sheet"
     words = "This is not a sheet but {0}. Send a workbook saved as .xlsx, or a .csv file."
 
 
 class Damaged(FileMistake):
+    """A workbook that cannot be opened."""
+
     code = "damaged"
     words = "The workbook is damaged and can't be opened. " + SAVE_ANEW
 
 
 class HoldsDeclarations(FileMistake):
+    """A workbook that brings declarations of its own."""
+
     code = "holds_declarations"
     words = "The part '{0}' of the workbook brings its own declarations (a DTD), which no sheet needs. " + SAVE_ANEW
 
 
 class OtherEncoding(FileMistake):
+    """A workbook in another encoding than UTF-8."""
+
     code = "other_encoding"
     words = "The part '{0}' of the workbook is written in {1}; sheets are written in UTF-8. " + SAVE_ANEW
 
 
 class FarCell(FileMistake):
+    """Something in a cell far outside any list."""
+
     code = "far_cell"
     words = (
         "Worksheet '{0}' has something in cell {1}, far outside any list; "
@@ -126,31 +158,43 @@ class FarCell(FileMistake):
 
 
 class TooManyRows(FileMistake):
+    """More rows than are read."""
+
     code = "too_many_rows"
     words = f"Worksheet '{{0}}' has more than {MAX_ROWS:,} rows. Split it into several files."
 
 
 class TooManyCells(FileMistake):
+    """More cells than are read."""
+
     code = "too_many_cells"
     words = f"Worksheet '{{0}}' has more than {MAX_CELLS:,} cells. Split it into several files."
 
 
 class CellTooLong(FileMistake):
+    """More letters in a cell than any list needs."""
+
     code = "cell_too_long"
     words = f"A cell holds more than {MAX_CELL_TEXT:,} characters, which no list needs. Shorten it and save again."
 
 
 class ReaderGaveUp(FileMistake):
+    """A workbook that took too long or too much to read."""
+
     code = "reader_gave_up"
     words = "This workbook could not be read within the time and memory a sheet needs. " + SAVE_ANEW
 
 
 class NotText(FileMistake):
+    """A file whose bytes are no text."""
+
     code = "not_text"
     words = "The file holds bytes that are not text, so it is neither a workbook nor a .csv. Save it again as .xlsx."
 
 
 class QuotesOpen(FileMistake):
+    """A quotation mark that is never closed."""
+
     code = "quotes_open"
     words = "The text after a quotation mark in line {0} never ends or is too long. Close the quotation mark there."
 

@@ -36,6 +36,7 @@ class Mistake(Exception):  # noqa: N818 - the trade's word; "Error" would blame
         self.says = says
         self.field = field
         self.proposal = proposal
+        self.part = ""  # where in the words of the act it was found, such as "items.2.lot"; "" where `field` says it
 
 
 class Question(Mistake):

@@ -111,6 +111,31 @@ def test_an_unknown_field_names_the_nearest_and_points_at_it(records: Program) -
     assert next((error["pointer"], error["proposal"]) for error in problem["errors"]) == ("/outs/0/mas", "mass")
 
 
+LOT = "24-0001-5"
+
+
+@pytest.mark.parametrize(
+    ("verb", "words", "pointer"),
+    [
+        ("clean", {**CLEANED, "outs": [{"mass": "850"}, {"mass": "x"}]}, "/outs/1/mass"),
+        ("clean", {**CLEANED, "outs": [{"mass": "850", "place": "Z-9"}]}, "/outs/0/place"),
+        ("clean", {**CLEANED, "taken_off": {"throughs": "x"}}, "/taken_off/throughs"),
+        ("clean", {**CLEANED, "taken_off": {"chaff": "1"}}, "/taken_off/chaff"),
+        ("ship", {"code": "S9", "recipient": "T", "items": [{"lot": LOT, "mass": "1"}, {"lot": "x"}]}, "/items/1/lot"),
+        ("ship", {"code": "S9", "recipient": "T", "items": [{"lot": LOT, "bags": "99"}]}, "/items/0/bags"),
+        ("blend", {"lot": "24-0009-9", "parts": [{"lot": LOT}, {"lot": "x"}], "place": "A-01"}, "/parts/1/lot"),
+        ("late addition", {"run": "R9", "taken_off": {"lights": "1", "chaff": "1"}}, "/taken_off/chaff"),
+        ("late addition", {"run": "R9", "taken_off": {"lights": "x"}}, "/taken_off/lights"),
+    ],
+)
+def test_what_is_wrong_in_one_of_several_is_pointed_at_there(
+    records: Program, verb: str, words: dict[str, Any], pointer: str
+) -> None:
+    if verb == "late addition":
+        records.post("/api/v1/acts/clean", CLEANED)
+    assert pointer in [one["pointer"] for one in records.post(f"/api/v1/acts/{verb}", words, 422)["errors"]]
+
+
 def test_every_act_is_listed_with_its_fields(records: Program) -> None:
     listed = {act["verb"]: act for act in records.get("/api/v1/acts")["results"]}
     assert set(listed) == set(offered())

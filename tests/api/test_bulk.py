@@ -63,6 +63,15 @@ def test_none_is_done_where_one_is_refused_and_the_pointer_leads_to_it(records: 
     assert not Command.objects.exists()
 
 
+def test_a_pointer_leads_into_the_words_of_an_item(records: Program) -> None:
+    words = {"code": "S9", "recipient": "T", "items": [{"lot": "24-0001-5", "mass": "1"}, {"lot": "x"}]}
+    ship = {"verb": "ship", "words": words}
+    problem = records.post(BULK, together(PLACE, ship), 422)
+    assert [error["pointer"] for error in problem["errors"]] == ["/items/1/words/items/1/lot"]
+    (told,) = records.post(BULK, each(ship), 200)["items"]
+    assert [error["pointer"] for error in told["problem"]["errors"]] == ["/words/items/1/lot"]
+
+
 def test_each_is_done_for_itself_and_answers_for_itself(records: Program, plant: Floor) -> None:
     told = records.post(BULK, each(PLACE, WRONG, MOVE, {"verb": "moov"}, 3, {**ADJUST, "by": "me"}), 200)
     assert [one["status"] for one in told["items"]] == [201, 422, 201, 422, 422, 422]

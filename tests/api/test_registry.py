@@ -36,6 +36,7 @@ def test_all_types_are_listed_with_what_they_mean() -> None:
     listed = Client().get("/api/problems").json()["results"]
     assert {one["code"] for one in listed} == set(problem_types())
     assert all(one["title"] and one["means"] for one in listed)
+    assert [word for one in listed for word in (one["title"], *one["means"]) if " " not in word] == []
     asks = {one["code"] for one in listed if one["asks"]}
     assert "kind_asked" in asks and "key_missing" not in asks
 

@@ -212,9 +212,8 @@ def test_what_is_left_out_or_null_changes_nothing(plant: House, who: Client) -> 
 
 
 def moved(lot: Lot, amount: Any = 10, kind: str = "", **more: Any) -> dict[str, Any]:
-    told = {
-        name: more.pop(name) for name in ("toPlace", "recipient", "shipment", "observationUnitDbIds") if name in more
-    }
+    beside = ("toPlace", "fromPlace", "recipient", "shipment", "observationUnitDbIds")
+    told = {name: more.pop(name) for name in beside if name in more}
     told |= {"movementType": kind} if kind else {}
     return {
         "fromSeedLotDbId": lot_id(lot), "amount": amount, "units": "kg", "additionalInfo": told,
@@ -251,6 +250,18 @@ def test_seed_is_moved_by_naming_the_lot_on_both_sides(plant: House, who: Client
     row = one_row(who.post("seedlots/transactions", [sent]), "seedlots/transactions")
     assert (row["fromSeedLotDbId"], row["toSeedLotDbId"], row["amount"]) == (lot_id(lot), lot_id(lot), 10)
     assert Stock.objects.get(lot=lot, place__code="B-01").mg == 10_000_000
+
+
+def test_of_a_lot_at_two_places_it_is_asked_which_and_said_how_to_answer(plant: House, who: Client) -> None:
+    lot = received(plant)
+    who.post("seedlots/transactions", [moved(lot, 10, toSeedLotDbId=lot_id(lot), toPlace="B-01")])
+    how = 'Say from which place it is taken. Send it as "fromPlace" in additionalInfo.'
+    assert how in who.post("seedlots/transactions", [moved(lot, 4, "write off")], 400)
+    assert how in who.put(f"seedlots/{lot.uid}", {"amount": 798}, 400)
+    who.post("seedlots/transactions", [moved(lot, 4, "write off", fromPlace="B-01", transactionDescription="mice")])
+    who.put(f"seedlots/{lot.uid}", {"amount": 795, "additionalInfo": {"fromPlace": "B-01"}})
+    assert Stock.objects.get(lot=lot, place__code="B-01").mg == 5_000_000
+    assert verify(plant.station).is_whole
 
 
 @pytest.mark.parametrize(
