@@ -9,7 +9,7 @@ from openpyxl.comments import Comment
 from openpyxl.styles import Alignment, Font
 from openpyxl.worksheet.datavalidation import DataValidation
 
-from inventory.importing.export import safe_cell, safe_row
+from inventory.importing.export import safe_cell, safe_row, workbook_text
 from inventory.importing.fields import HELP_SHEET, Field, Reads, Vocabulary
 from inventory.importing.limits import MAX_ROWS
 from inventory.importing.table import column_letter
@@ -36,12 +36,13 @@ def write_template(
     Args:
         vocabulary: of the kind.
         file: where to write the .xlsx.
-        lists: field name -> what may be chosen there (lines, classes, places); other values stay allowed.
+        lists: field name -> what may be chosen there (lines, classes, places); other values stay allowed. A name that
+            a workbook cannot hold letter by letter is left out: chosen, it would name nothing.
     """
     book = openpyxl.Workbook()
     _write_headings(book.active, vocabulary)
     _write_help(book.create_sheet(HELP_SHEET), vocabulary)
-    _write_lists(book, vocabulary, lists or {})
+    _write_lists(book, vocabulary, {name: _holdable(choices) for name, choices in (lists or {}).items()})
     book.save(file)
 
 
@@ -84,6 +85,10 @@ def _one_of(field: Field, vocabulary: Vocabulary) -> str:
         if field.name in names:
             return " or ".join(vocabulary.field(name).title for name in names)
     return "no"
+
+
+def _holdable(choices: Sequence[str]) -> list[str]:
+    return [choice for choice in choices if workbook_text(choice) == choice]
 
 
 def _write_lists(book: openpyxl.Workbook, vocabulary: Vocabulary, lists: Mapping[str, Sequence[str]]) -> None:

@@ -26,6 +26,13 @@ def test_our_own_template_is_read_with_every_heading_and_no_row(vocabulary, tmp_
     assert not sort_rows(sheet, found, vocabulary).data
 
 
+def test_a_name_with_control_signs_is_left_out_of_the_choices_and_stops_nothing(tmp_path):
+    path = tmp_path / "template.xlsx"
+    write_template(INTAKE, path, {"line": ["QN-2104", "Q\x01", "QB-2103"], "place": ["\x07"]})
+    _first, _help, lists = openpyxl.load_workbook(path).worksheets
+    assert [[cell.value for cell in column] for column in lists.columns] == [["QN-2104", "QB-2103"]]
+
+
 @pytest.mark.outside("Read back with openpyxl")
 def test_it_carries_lists_help_and_comments(tmp_path):
     path = tmp_path / "template.xlsx"
