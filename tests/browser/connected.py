@@ -38,12 +38,13 @@ def connected() -> None:
         keep_reading(sent, None, station=station, by=by, now=now)
     for name, is_on in (("stock board", True), ("buyer", False)):
         hook = Webhook.objects.create(
-            station=station, by=by, name=name, url=_LONG, secret="s", seq=0, active=is_on, made_at=now,
+            station=station, by=by, name=name, url=_LONG, secret="s", seq=0, active=True, made_at=now,
             says="" if is_on else "It took nothing for 3 days.",
         )  # fmt: skip
         for state in DELIVERED_OR_NOT:
             message = trial_message(hook, now)
             type(message).objects.filter(pk=message.pk).update(state=state, tries=2, says="It answered 204.")
+        Webhook.objects.filter(pk=hook.pk).update(active=is_on)
     for state in STATES:
         job = ask_job("export", {"list": "lots"}, station=station, by=by, now=now)
         file = {"file_name": "lots.csv"} if state == DONE else {}
