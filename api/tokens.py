@@ -158,13 +158,14 @@ def _wrong(user: User, scopes: Sequence[str], days: int | None, name: str, stati
 
 
 def token_of(secret: str, *, now: datetime) -> Token | None:
-    """Find the key of a secret; its use is noted (2 or 3 queries).
+    """Find the key of a secret; its use is noted (2 or 3 queries, 1 more for the key of a device, so that no
+    other request reads devices along).
 
     Returns:
         None where it is unknown, was ended, its time is over, its account is closed or works at the station no more,
         or its device was ended.
     """
-    token = Token.objects.filter(secret_hash=_print_of(secret)).select_related("user", "station", "device").first()
+    token = next(iter(Token.objects.filter(secret_hash=_print_of(secret)).select_related("user", "station")), None)
     if token is None or not _is_living(token, now):
         return None
     if token.last_used_at is None or now - token.last_used_at > _NOTED_EVERY:
