@@ -76,7 +76,7 @@ def plan_blend(reader: Reader, asked: Blend, *, by: User, key: str = "", reason:
     """
     at = reader.when(asked.at)
     _note_typed(reader, asked)
-    parts = _parts(reader, asked)
+    parts = reader.each("parts", asked.parts, lambda part: _part(reader, asked, part))
     if len(parts) == len(asked.parts):
         reader.add(*rules.lots_mistakes([part.known.lot.number for part in parts]))
     mixed, place = _mixed(reader, asked, parts), reader.place(asked.place)
@@ -97,14 +97,6 @@ def plan_blend(reader: Reader, asked: Blend, *, by: User, key: str = "", reason:
 def _note_typed(reader: Reader, asked: Blend) -> None:
     parts = [" ".join(str(word) for word in vars(part).values() if word not in (None, "")) for part in asked.parts]
     reader.note_typed(**{**vars(asked), "parts": parts})
-
-
-def _parts(reader: Reader, asked: Blend) -> list[Taken]:
-    taken = []
-    for place, part in enumerate(asked.parts, start=1):
-        with reader.within(f"parts.{place}", vars(part)):
-            taken.append(_part(reader, asked, part))
-    return [each for each in taken if each is not None]
 
 
 def _part(reader: Reader, asked: Blend, part: Part) -> Taken | None:

@@ -16,6 +16,8 @@ from inventory.rules.moisture import moisture_mistakes, read_moisture
 from inventory.rules.reading import typed_text
 
 T = TypeVar("T")
+P = TypeVar("P")
+R = TypeVar("R")
 
 
 class Missing(Mistake):
@@ -88,6 +90,19 @@ class Reader:
         for mistake in self.mistakes[before:]:
             name = called.get(mistake.field, mistake.field)
             mistake.part = f"{part}.{name}" if name in names else part
+
+    def each(self, name: str, parts: Iterable[P], read: Callable[[P], R | None], **called: str) -> list[R]:
+        """Read the parts of an act one by one, each within its place; what cannot be read is left out.
+
+        Args:
+            name: of the field that holds the parts.
+            called: what a mistake calls a field -> its name in a part.
+        """
+        found = []
+        for place, part in enumerate(parts, start=1):
+            with self.within(f"{name}.{place}", vars(part), **called):
+                found.append(read(part))
+        return [one for one in found if one is not None]
 
     @property
     def has_errors(self) -> bool:

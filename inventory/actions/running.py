@@ -95,7 +95,7 @@ def plan_run(reader: Reader, run: Run, *, by: User, key: str = "", reason: str =
     if not machines:
         reader.add(*([] if reader.has_errors else [Missing("machine", "air-screen")]))
     fed = _feed(reader, run)
-    outs = _outs(reader, run, at)
+    outs = reader.each("outs", run.outs, lambda out: _out(reader, run, out, at), out="mass")
     if not run.outs:
         reader.add(Missing("out_lot", "the lot number and mass that came out"))
     taken_off = _taken_off(reader, run)
@@ -121,14 +121,6 @@ def _feed(reader: Reader, run: Run) -> Taken | None:
     if known is None or mass is None:
         return None
     return take(reader, known, mass.mg, place=run.feed_place, bags=run.feed_bags)
-
-
-def _outs(reader: Reader, run: Run, at: datetime) -> list[OutRead]:
-    read = []
-    for place, out in enumerate(run.outs, start=1):
-        with reader.within(f"outs.{place}", vars(out), out="mass"):
-            read.append(_out(reader, run, out, at))
-    return [each for each in read if each is not None]
 
 
 def _out(reader: Reader, run: Run, out: Out, at: datetime) -> OutRead | None:

@@ -75,7 +75,7 @@ def plan_shipping(reader: Reader, shipping: Shipping, *, by: User, key: str = ""
         reader.add(UnknownUse(shipping.purpose))
     if not shipping.items:
         reader.add(Missing("lot", "24-0016-5"))
-    taken = _items(reader, shipping, recipient)
+    taken = reader.each("items", shipping.items, lambda item: _item(reader, shipping, item, recipient))
     facts = reader.finish()
     facts["items"] = [{"lot": each.known.lot.number, "mg": each.mg} for each in taken]
     return Draft(
@@ -83,14 +83,6 @@ def plan_shipping(reader: Reader, shipping: Shipping, *, by: User, key: str = ""
         entries=[entry for each in taken for entry in (*each.entries, outside("shipped", each.mg))],
         rows=[Shipment(station=station, code=code, recipient=recipient, purpose=shipping.purpose)],
     )  # fmt: skip
-
-
-def _items(reader: Reader, shipping: Shipping, recipient: str) -> list[Taken]:
-    taken = []
-    for place, item in enumerate(shipping.items, start=1):
-        with reader.within(f"items.{place}", vars(item)):
-            taken.append(_item(reader, shipping, item, recipient))
-    return [each for each in taken if each is not None]
 
 
 def _item(reader: Reader, shipping: Shipping, item: Item, recipient: str) -> Taken | None:
