@@ -4,7 +4,11 @@ import json
 from typing import Any
 from uuid import uuid4
 
+from django.contrib.auth.models import User
 from django.test import Client
+
+from api.tokens import make_token
+from tests.make import NOW
 
 
 class Program:
@@ -39,3 +43,8 @@ class Program:
             told = (body["status"], body["type"], body["request_id"])
             assert told == (status, f"http://testserver/api/problems/{body['code']}", answer["X-Request-ID"])
         return body
+
+
+def program_of(person: User, *scopes: str) -> Program:
+    """Give somebody's program a key: of these scopes, else for everything they may."""
+    return Program(make_token(person, scopes=scopes or ("read", "write"), days=None, now=NOW))

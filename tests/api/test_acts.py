@@ -6,13 +6,12 @@ import pytest
 from django.contrib.auth.models import User
 
 from api.problems import pointer_of
-from api.tokens import make_token
 from api.v1.acts import offered
 from inventory.models import Operation
 from inventory.queries.verifying import verify
-from tests.api.asking import Program
+from tests.api.asking import Program, program_of
 from tests.inventory.actions.floor import Floor, everything, floor
-from tests.make import NOW, House, house
+from tests.make import House, house
 from tests.refusals import REFUSALS, Case
 
 pytestmark = pytest.mark.django_db
@@ -23,7 +22,7 @@ CLEANED = {
 
 
 def program(user: User) -> Program:
-    return Program(make_token(user, scopes=("read", "write"), days=None, now=NOW))
+    return program_of(user)
 
 
 @pytest.fixture

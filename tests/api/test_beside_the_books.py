@@ -11,8 +11,8 @@ from api.models import Device, Job, Reading, Token, Webhook
 from api.tokens import make_token, revoke
 from hilum.settings.networks import networks_from
 from inventory.rules.mistakes import Refused
-from tests.api.asking import Program
-from tests.make import NOW, House, house
+from tests.api.asking import Program, program_of
+from tests.make import House, house
 
 pytestmark = pytest.mark.django_db
 READING = {"device_id": "B1", "reading_id": "1", "taken_at": "2025-05-30T08:00:00Z", "raw": "842.0 kg"}
@@ -61,7 +61,7 @@ def program(plant: House) -> Program:
 
 
 def key_of(plant: House, role: str = "records") -> Program:
-    return Program(make_token(plant.people[role], scopes=("read", "write"), days=None, now=NOW))
+    return program_of(plant.people[role])
 
 
 def said(answer: Any) -> bool:

@@ -4,12 +4,11 @@ from typing import Any
 
 import pytest
 
-from api.tokens import make_token
 from inventory.models import Command, Operation, Place
 from inventory.queries.verifying import verify
-from tests.api.asking import Program
+from tests.api.asking import Program, program_of
 from tests.inventory.actions.floor import Floor, everything, floor
-from tests.make import NOW, house
+from tests.make import house
 
 pytestmark = pytest.mark.django_db
 BULK = "/api/v1/acts/bulk"
@@ -33,7 +32,7 @@ def records(plant: Floor) -> Program:
 
 
 def key_of(plant: Floor, role: str = "records") -> Program:
-    return Program(make_token(plant.house.people[role], scopes=("read", "write"), days=None, now=NOW))
+    return program_of(plant.house.people[role])
 
 
 def each(*items: Any) -> dict[str, Any]:

@@ -5,9 +5,8 @@ from unittest import mock
 import pytest
 from django.db import OperationalError
 
-from api.tokens import make_token
-from tests.api.asking import Program
-from tests.make import NOW, house
+from tests.api.asking import Program, program_of
+from tests.make import house
 
 pytestmark = pytest.mark.django_db
 LOCKED = OperationalError("database is locked")
@@ -15,8 +14,7 @@ LOCKED = OperationalError("database is locked")
 
 @pytest.fixture
 def program() -> Program:
-    secret = make_token(house().records, scopes=("read", "write"), days=None, now=NOW)
-    return Program(secret)
+    return program_of(house().records)
 
 
 def test_a_program_is_told_to_come_again_and_not_that_something_broke(program: Program) -> None:

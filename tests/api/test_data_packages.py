@@ -9,14 +9,13 @@ from typing import Any
 
 import pytest
 
-from api.tokens import make_token
 from api.v1.columns import Column, Kind
 from api.v1.data_packages import schema_of
 from api.v1.shelves import SHELVES, Shelf
 from inventory.models import Place
-from tests.api.asking import Program
+from tests.api.asking import Program, program_of
 from tests.api.test_lists import streamed
-from tests.make import NOW, House, house
+from tests.make import House, house
 
 pytestmark = pytest.mark.django_db
 HERE = "http://testserver/api/v1"
@@ -29,7 +28,7 @@ def plant() -> House:
 
 @pytest.fixture
 def program(plant: House) -> Program:
-    return Program(make_token(plant.records, scopes=("read",), days=None, now=NOW))
+    return program_of(plant.records, "read")
 
 
 REFUSED = [

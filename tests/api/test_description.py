@@ -15,16 +15,15 @@ from drf_spectacular.validation import validate_schema
 
 from api.jobs.doing import do_next_job
 from api.pages import DOCUMENT
-from api.tokens import make_token
 from api.v1.acts import offered
 from api.v1.examples import AFTER, EXAMPLES
 from fixtures_demo.telling import build
 from inventory.models import Station
 from inventory.queries.verifying import verify
-from tests.api.asking import Program
+from tests.api.asking import Program, program_of
 from tests.api.paths import COMMITTED, EMPTY_IN_THE_SEASON, NEVER_THERE, PATHS, address_for, send_example
 from tests.fixtures_demo.test_season import NOT_IN_THE_SEASON
-from tests.make import NOW, House, house, received
+from tests.make import House, house, received
 
 
 def test_the_committed_file_is_what_the_code_says() -> None:
@@ -75,10 +74,7 @@ def test_every_example_works_on_the_demo_season_and_the_books_stand_after_it(set
     settings.DATA_DIR = tmp_path  # where sheets are kept aside
     build()
     station = Station.objects.get()
-    keys = {
-        name: Program(make_token(User.objects.get(username=name), scopes=("read", "write"), days=None, now=NOW))
-        for name in ("records", "breeder")
-    }
+    keys = {name: program_of(User.objects.get(username=name)) for name in ("records", "breeder")}
     for path, method, told in in_turn():
         if (path, method) == ("/api/v1/jobs/{name}/result", "get"):
             assert do_next_job(is_beaten=False) == 1

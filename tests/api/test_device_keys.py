@@ -12,7 +12,7 @@ from api.models import Device, Reading, Token
 from api.readings.devices import DeviceOtherwise, DeviceWords, change_device, enter_device
 from api.tokens import make_token
 from inventory.rules.mistakes import Refused
-from tests.api.asking import Program
+from tests.api.asking import Program, program_of
 from tests.api.paths import PATHS, address_of
 from tests.make import NOW, House, house
 
@@ -166,6 +166,6 @@ def test_the_page_makes_none_for_a_device_that_is_not_there(plant: House, code: 
 
 @pytest.mark.parametrize("name", ["%00", "a%00b", "B9", "%ED%A0%80", "x" * 500])
 def test_a_device_that_nobody_can_have_entered_is_not_there(plant: House, name: str) -> None:
-    program = Program(make_token(plant.records, scopes=("read", "write"), days=None, now=NOW))
+    program = program_of(plant.records)
     program.get(f"/api/v1/devices/{name}", 404)
     assert program.send(f"/api/v1/devices/{name}", {}, method="patch", If_Match="*").status_code == 404

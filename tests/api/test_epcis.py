@@ -5,11 +5,10 @@ import json
 import pytest
 from django.test import Client
 
-from api.tokens import make_token
 from inventory.models import Lot
-from tests.api.asking import Program
+from tests.api.asking import Program, program_of
 from tests.inventory.queries.epcis_reading import adds_up, wrongs
-from tests.make import NOW, House, cleaned, house, received
+from tests.make import House, cleaned, house, received
 
 pytestmark = pytest.mark.django_db
 
@@ -26,7 +25,7 @@ def lot(plant: House) -> Lot:
 
 @pytest.fixture
 def program(plant: House) -> Program:
-    return Program(make_token(plant.intake, scopes=("read",), days=None, now=NOW))
+    return program_of(plant.intake, "read")
 
 
 def test_the_document_is_valid_and_adds_up(program: Program, lot: Lot) -> None:

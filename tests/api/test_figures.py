@@ -5,12 +5,11 @@ from typing import Any
 
 import pytest
 
-from api.tokens import make_token
 from api.v1.figures import figure_slug
 from grading.queries.figures import FIGURES
 from inventory.models import Operation
-from tests.api.asking import Program
-from tests.make import NOW, house
+from tests.api.asking import Program, program_of
+from tests.make import house
 
 pytestmark = pytest.mark.django_db
 PORTION = {
@@ -25,7 +24,7 @@ BODIES = (
 
 @pytest.fixture
 def program() -> Program:
-    return Program(make_token(house().records, scopes=("read",), days=None, now=NOW))
+    return program_of(house().records, "read")
 
 
 @pytest.mark.parametrize("name", [name for name, figure in FIGURES.items() if not figure.reads_books])

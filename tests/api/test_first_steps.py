@@ -6,16 +6,15 @@ import pytest
 from django.test import Client
 
 from api.registry import problem_types
-from api.tokens import make_token
 from api.v1.examples import PORTION
 from api.v1.told_shapes import LOT, OUTCOME, PORTION_SENT, TRACE
 from api.wording import said
 from grading.rules.portion_form import KNOWN
 from inventory.models import Operation
 from inventory.rules.sheet_drafts import AnsweredMeanwhile
-from tests.api.asking import Program
+from tests.api.asking import Program, program_of
 from tests.inventory.lamp import lamp, soak_kind
-from tests.make import NOW, House, bagged, house, received
+from tests.make import House, bagged, house, received
 
 pytestmark = pytest.mark.django_db
 HTML = "text/html,application/xhtml+xml,*/*;q=0.8"
@@ -27,7 +26,7 @@ def plant() -> House:
 
 
 def program(plant: House, *scopes: str) -> Program:
-    return Program(make_token(plant.intake, scopes=scopes or ("read", "write"), days=None, now=NOW))
+    return program_of(plant.intake, *scopes)
 
 
 def test_a_narrow_key_reads_the_description_and_what_there_is(plant: House) -> None:
@@ -156,7 +155,7 @@ def test_a_portion_is_graded_as_it_is_described(plant: House) -> None:
 
 def test_what_a_labs_own_method_came_to_is_answered_listed_and_told(plant: House) -> None:
     lot = received(plant, "500")
-    meter = Program(make_token(plant.bench, scopes=("read", "write"), days=None, now=NOW))
+    meter = program_of(plant.bench)
     with lamp(measurement_kinds=lambda: [soak_kind()]):
         done = meter.post("/api/v1/acts/soaking-test", {"lot": lot.number, "dry": "100", "wet": "205.4"})
     came_to = [{"name": "hydration coefficient", "value": "205.400", "unit": "%"}]

@@ -9,12 +9,11 @@ from django.db import transaction
 from django.test import override_settings
 from pytest_django.plugin import DjangoDbBlocker
 
-from api.tokens import make_token
 from inventory.models import Operation
 from inventory.queries.verifying import verify
-from tests.api.asking import Program
+from tests.api.asking import Program, program_of
 from tests.inventory.actions.floor import Floor, everything, floor
-from tests.make import NOW, house
+from tests.make import house
 
 pytestmark = pytest.mark.django_db
 WRITES = (
@@ -51,7 +50,7 @@ def plant(
 
 @pytest.fixture
 def program(plant: Floor) -> Program:
-    return Program(make_token(plant.house.records, scopes=("read", "write"), days=None, now=NOW))
+    return program_of(plant.house.records)
 
 
 def is_problem(answer: Any) -> bool:

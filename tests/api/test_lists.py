@@ -16,7 +16,6 @@ from api.models import Job, Webhook
 from api.parsers import XLSX
 from api.readings.devices import DeviceWords, enter_device
 from api.readings.keeping import ReadingWords, keep_reading
-from api.tokens import make_token
 from api.v1 import exporting, listing
 from api.v1.columns import COMPARISONS, Kind, comparisons_of
 from api.v1.shelves import BY_NAME, SHELVES, Shelf
@@ -24,7 +23,7 @@ from api.webhooks.telling import trial_message
 from inventory.importing.acts import book
 from inventory.importing.keeping import keep, saved_once
 from inventory.models import Place, Sender
-from tests.api.asking import Program
+from tests.api.asking import Program, program_of
 from tests.inventory.lamp import lamp, soak_kind
 from tests.make import NOW, House, bagged, cleaned, house, received
 
@@ -36,7 +35,7 @@ EACH = pytest.mark.parametrize("shelf", SHELVES, ids=lambda shelf: shelf.name)
 
 
 def key_of(plant: House, role: str = "records") -> Program:
-    return Program(make_token(plant.people[role], scopes=("read",), days=None, now=NOW))
+    return program_of(plant.people[role], "read")
 
 
 @pytest.fixture(scope="module")

@@ -9,7 +9,7 @@ from django.test import Client
 from api.models import Token
 from api.tokens import make_token
 from inventory.models import Lot, Operation
-from tests.api.asking import Program
+from tests.api.asking import Program, program_of
 from tests.make import House, cleaned, house, received
 from tests.refusals import REFUSALS
 
@@ -26,7 +26,7 @@ def plant() -> House:
 
 @pytest.fixture
 def program(plant: House) -> Program:
-    return Program(make_token(plant.intake, scopes=("read", "write"), days=None, now=NOW))
+    return program_of(plant.intake)
 
 
 def test_a_lot_is_received_with_the_numbers_that_were_sent(program: Program) -> None:
@@ -169,9 +169,9 @@ def test_a_key_ends_with_its_time_and_with_its_account(plant: House) -> None:
 
 
 def test_a_key_does_only_what_its_scopes_and_its_account_may(plant: House) -> None:
-    reader = Program(make_token(plant.intake, scopes=("read",), days=None, now=NOW))
+    reader = program_of(plant.intake, "read")
     assert "not given the scope lots:write;" in reader.post(RECEIVE, DELIVERY, 403)["detail"]
-    bench = Program(make_token(plant.bench, scopes=("write",), days=None, now=NOW))
+    bench = program_of(plant.bench, "write")
     assert "bench may not receive a lot" in bench.post(RECEIVE, DELIVERY, 403)["detail"]
     assert "not given the scope lots:read;" in bench.get("/api/v1/lots", 403)["detail"]
 

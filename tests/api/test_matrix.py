@@ -9,20 +9,18 @@ from contextlib import contextmanager
 from typing import Any
 
 import pytest
-from django.contrib.auth.models import User
 from django.db import transaction
 from django.test import Client, TestCase
 
 from api.brapi.urls import ROUTES
-from api.tokens import make_token
 from api.v1.acts import offered, slug_of
 from fixtures_demo.telling import build
 from inventory.models import Bag, Line, LineName, Lot, Membership, Operation, Shipment, Station
 from inventory.queries.verifying import verify
 from inventory.rules.roles import ROLES, who_may
-from tests.api.asking import Program
+from tests.api.asking import Program, program_of
 from tests.api.paths import EMPTY_IN_THE_SEASON, PATHS, address_for, address_of, body_of, only_asks, send_example
-from tests.make import NOW, House, house, received
+from tests.make import House, house, received
 
 # The right behind an act that is not called as its right is.
 RIGHT = {
@@ -54,10 +52,6 @@ def taken_back() -> Iterator[None]:
         transaction.set_rollback(True)
 
 
-def key_of(person: User, *scopes: str) -> Program:
-    return Program(make_token(person, scopes=scopes or ("read", "write"), days=None, now=NOW))
-
-
 @pytest.mark.slow
 class TestMatrix(TestCase):
     """One build of the demo season beside a small station of other people."""
@@ -69,9 +63,9 @@ class TestMatrix(TestCase):
         cls.other: House = house("OT")
         received(cls.other, at="2023-09-20")
         people = {one.role: one.user for one in Membership.objects.filter(station=cls.mine).select_related("user")}
-        cls.keys = {role: key_of(people[role]) for role in ROLES}
-        cls.strangers = {role: key_of(cls.other.people[role]) for role in ROLES}
-        cls.reader, cls.writer = key_of(people["records"], "read"), key_of(people["records"], "write")
+        cls.keys = {role: program_of(people[role]) for role in ROLES}
+        cls.strangers = {role: program_of(cls.other.people[role]) for role in ROLES}
+        cls.reader, cls.writer = program_of(people["records"], "read"), program_of(people["records"], "write")
         cls.marks = marks_of(cls.mine)
         cls.acts_before = Operation.objects.count()
 

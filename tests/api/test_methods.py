@@ -4,17 +4,16 @@ from typing import Any
 
 import pytest
 
-from api.tokens import make_token
-from tests.api.asking import Program
+from tests.api.asking import Program, program_of
 from tests.api.paths import PATHS, address_of
-from tests.make import NOW, house
+from tests.make import house
 
 pytestmark = pytest.mark.django_db
 
 
 @pytest.fixture
 def program() -> Program:
-    return Program(make_token(house().records, scopes=("read", "write"), days=None, now=NOW))
+    return program_of(house().records)
 
 
 @pytest.mark.parametrize("path", sorted(PATHS))

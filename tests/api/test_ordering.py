@@ -9,13 +9,12 @@ import pytest
 from django.db import connection, models
 from django.db.models import F
 
-from api.tokens import make_token
 from api.v1.columns import Kind
 from api.v1.cursors import Cursor, write_cursor
 from api.v1.ordering import Ordering, orders_of
 from api.v1.shelves import BY_NAME, SHELVES, Shelf
 from inventory.models import Operation, Place, Plot
-from tests.api.asking import Program
+from tests.api.asking import Program, program_of
 from tests.api.test_lists import streamed
 from tests.make import NOW, House, house, received
 
@@ -31,7 +30,7 @@ def plant() -> House:
 
 @pytest.fixture
 def program(plant: House) -> Program:
-    return Program(make_token(plant.records, scopes=("read",), days=None, now=NOW))
+    return program_of(plant.records, "read")
 
 
 def walked(program: Program, address: str, way: str = "next") -> list[Any]:

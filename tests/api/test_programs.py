@@ -19,7 +19,7 @@ from api.tokens import make_token
 from api.webhooks.signing import new_secret, signature_of
 from inventory.actions.loading import unload
 from inventory.models import Load, Stock
-from tests.api.asking import Program
+from tests.api.asking import Program, program_of
 from tests.make import NOW, House, house, received
 
 pytestmark = [pytest.mark.django_db(transaction=True)]
@@ -75,7 +75,7 @@ def test_a_balance_receives_a_lot_with_what_it_read(live_server, plant: House) -
 
 def test_a_buyer_sees_that_the_masses_of_a_lot_add_up(live_server, plant: House) -> None:
     lot = received(plant)
-    records = Program(make_token(plant.records, scopes=("write",), days=None, now=NOW))
+    records = program_of(plant.records, "write")
     spilled = records.post("/api/v1/acts/write-off", {"lot": lot.number, "mass": "30", "reason": "spilled"})
     records.post("/api/v1/acts/reverse", {"act": f"#{spilled['operations'][0]['number']}", "reason": "another lot"})
     records.post("/api/v1/acts/split", {"lot": lot.number, "pieces": [{"mass": "300", "place": "A-01"}]})

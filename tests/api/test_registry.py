@@ -4,16 +4,15 @@ import pytest
 from django.test import Client
 
 from api.registry import problem_types
-from api.tokens import make_token
-from tests.api.asking import Program
-from tests.make import NOW, house
+from tests.api.asking import Program, program_of
+from tests.make import house
 
 pytestmark = pytest.mark.django_db
 
 
 @pytest.fixture
 def program() -> Program:
-    return Program(make_token(house().records, scopes=("read", "write"), days=None, now=NOW))
+    return program_of(house().records)
 
 
 def test_the_type_of_a_problem_is_read_without_a_key(program: Program) -> None:

@@ -8,11 +8,10 @@ import pytest
 from django.urls import reverse
 
 from api.parsers import XLSX
-from api.tokens import make_token
 from inventory.importing.kinds import all_kinds
 from inventory.models import Place
-from tests.api.asking import Program
-from tests.make import NOW, House, house
+from tests.api.asking import Program, program_of
+from tests.make import House, house
 
 pytestmark = pytest.mark.django_db
 
@@ -24,7 +23,7 @@ def plant() -> House:
 
 @pytest.fixture
 def program(plant: House) -> Program:
-    return Program(make_token(plant.records, scopes=("sheets:read",), days=None, now=NOW))
+    return program_of(plant.records, "sheets:read")
 
 
 @pytest.mark.parametrize(

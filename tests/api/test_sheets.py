@@ -13,12 +13,11 @@ from django.contrib.auth.models import User
 from django.core.files.uploadedfile import SimpleUploadedFile
 
 from api.parsers import XLSX
-from api.tokens import make_token
 from inventory.models import Load, Membership, Operation, SheetDraft
 from inventory.queries.verifying import verify
-from tests.api.asking import Program
+from tests.api.asking import Program, program_of
 from tests.inventory.management.asking import ask
-from tests.make import NOW, House, house
+from tests.make import House, house
 
 pytestmark = pytest.mark.django_db
 TEXT = "Date;Plot;Net;Moist\n2024-09-24;ST24-N-1-1;800;16.2\n2024-09-24;ST24-N-1-2;640;0.162\n"
@@ -35,7 +34,7 @@ def plant(settings: Any, tmp_path: Path) -> House:
 
 
 def key_of(plant: House, role: str = "records") -> Program:
-    return Program(make_token(plant.people[role], scopes=("read", "write"), days=None, now=NOW))
+    return program_of(plant.people[role])
 
 
 @pytest.fixture
@@ -138,7 +137,7 @@ def test_nobodys_answer_is_written_over_unseen(program: Program, plant: House) -
     program.post(f"{HERE}/answers", {"answers": [ANSWER]}, 200)
     second = User.objects.create_user("records-2")
     Membership.objects.create(station=plant.station, user=second, role="records")
-    other = Program(make_token(second, scopes=("read", "write"), days=None, now=NOW))
+    other = program_of(second)
     mine = {**ANSWER, "answer": "16.3"}
     assert other.post(f"{HERE}/answers", {"answers": [mine]}, 422)["code"] == "answered_meanwhile"
     other.post(f"{HERE}/answers", {"answers": [{**mine, "seen": "accept"}]}, 200)
@@ -187,7 +186,7 @@ def test_sheets_and_loads_of_another_station_are_not_there(program: Program) -> 
 
 
 def test_who_may_not_load_sheets_sends_none(plant: House) -> None:
-    reader = Program(make_token(plant.people["records"], scopes=("read",), days=None, now=NOW))
+    reader = program_of(plant.people["records"], "read")
     assert as_json(reader).status_code == 403
     stranger = key_of(plant, "stranger")
     assert as_json(stranger).status_code in (403, 404)

@@ -10,10 +10,9 @@ import openpyxl
 import pytest
 from django.core.management import call_command
 
-from api.tokens import make_token
 from inventory.models import Membership
 from inventory.queries import taking_out
-from tests.api.asking import Program
+from tests.api.asking import Program, program_of
 from tests.inventory.copying import refused
 from tests.make import House, house, received
 
@@ -31,7 +30,7 @@ def plant() -> House:
 
 
 def of(plant: House, role: str) -> Program:
-    return Program(make_token(plant.people[role], scopes=("read",), days=None, now=NOW))
+    return program_of(plant.people[role], "read")
 
 
 def test_records_take_everything_out(plant: House, tmp_path: Path) -> None:

@@ -5,17 +5,16 @@ from typing import Any
 import pytest
 
 from api.feed.touched import NAMED
-from api.tokens import make_token
 from inventory.importing.acts import book
 from inventory.models import Lot, Operation
-from tests.api.asking import Program
+from tests.api.asking import Program, program_of
 from tests.make import NOW, House, bagged, cleaned, house, received
 
 pytestmark = pytest.mark.django_db
 
 
 def key_of(plant: House, role: str = "records") -> Program:
-    return Program(make_token(plant.people[role], scopes=("read",), days=None, now=NOW))
+    return program_of(plant.people[role], "read")
 
 
 def do(plant: House, verb: str, by: str = "records", **words: Any) -> Operation:

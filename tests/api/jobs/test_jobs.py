@@ -16,11 +16,10 @@ from api.jobs.asking import MOST_WAITING, file_of
 from api.jobs.doing import LOST_AFTER, do_next_job, forget_old_jobs, take_up_lost
 from api.jobs.kinds import JobKind, Made, Progress, Task
 from api.jobs.models import STATES, Job
-from api.tokens import make_token
 from api.work import duties
 from inventory.queries.archives import is_backup
 from inventory.queries.packages import is_package
-from tests.api.asking import Program
+from tests.api.asking import Program, program_of
 from tests.make import NOW, House, house, received
 
 pytestmark = pytest.mark.django_db
@@ -34,7 +33,7 @@ def plant(settings: Any, tmp_path: Path) -> House:
 
 
 def key_of(plant: House, role: str = "records", *scopes: str) -> Program:
-    return Program(make_token(plant.people[role], scopes=scopes or ("read", "write"), days=None, now=NOW))
+    return program_of(plant.people[role], *scopes)
 
 
 def work() -> int:

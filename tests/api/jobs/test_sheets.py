@@ -9,12 +9,11 @@ import pytest
 
 from api.jobs.doing import Watch, do_next_job
 from api.jobs.models import Job
-from api.tokens import make_token
 from inventory.importing import checking, limits
 from inventory.models import Load, Lot, Operation, SheetDraft
 from inventory.queries.verifying import verify
-from tests.api.asking import Program
-from tests.make import NOW, House, house
+from tests.api.asking import Program, program_of
+from tests.make import House, house
 
 pytestmark = pytest.mark.django_db
 TEXT = "Date;Plot;Net;Moist\n2024-09-24;ST24-N-1-1;800;16.2\n2024-09-24;ST24-N-1-2;640;0.162\n"
@@ -32,7 +31,7 @@ def plant(settings: Any, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Hou
 
 
 def key_of(plant: House, role: str = "records", *scopes: str) -> Program:
-    return Program(make_token(plant.people[role], scopes=scopes or ("read", "write"), days=None, now=NOW))
+    return program_of(plant.people[role], *scopes)
 
 
 @pytest.fixture

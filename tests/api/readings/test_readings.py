@@ -10,20 +10,19 @@ import pytest
 from django.db import DatabaseError, connection, transaction
 
 from api.readings.models import Device, Reading, ReadingParse
-from api.tokens import make_token
 from hilum.plugins import driving
 from hilum.plugins.facts import DeviceDriver, DeviceReading
 from hilum.plugins.host import the_host
-from tests.api.asking import Program
+from tests.api.asking import Program, program_of
 from tests.inventory.lamp import lamp as lamp_with
-from tests.make import NOW, House, house
+from tests.make import House, house
 
 pytestmark = pytest.mark.django_db
 SCALE = {"code": "scale-1", "driver": "scale", "name": "Scale at the pit", "unit": "kg"}
 
 
 def key_of(plant: House, role: str = "records") -> Program:
-    return Program(make_token(plant.people[role], scopes=("read", "write"), days=None, now=NOW))
+    return program_of(plant.people[role])
 
 
 def sent(raw: Any = "842.0 kg", **more: Any) -> dict[str, Any]:

@@ -10,15 +10,14 @@ from unittest import mock
 
 import pytest
 
-from api.tokens import make_token
 from api.webhooks.models import Delivery, Webhook
 from api.webhooks.telling import JITTER, LOG_KEPT, OFF_AFTER, WAITS, forget_log, queue_messages, send_due
 from api.work.duties import do_duties
 from hilum.settings.networks import networks_from
 from inventory.models import Membership, Operation
-from tests.api.asking import Program
+from tests.api.asking import program_of
 from tests.api.webhooks.target import Receiver, receiving
-from tests.make import NOW, House, house, received
+from tests.make import House, house, received
 
 pytestmark = pytest.mark.django_db
 
@@ -29,13 +28,11 @@ def plant(settings: Any) -> House:
     return house()
 
 
-def program_of(plant: House) -> Program:
-    return Program(make_token(plant.people["breeder"], scopes=("read", "write"), days=None, now=NOW))
-
-
 def told(plant: House, target: Receiver, **more: Any) -> dict[str, Any]:
     """Let a target be told, and give the row with its secret."""
-    row: dict[str, Any] = program_of(plant).post("/api/v1/webhooks", {"name": "board", "url": target.url, **more})
+    row: dict[str, Any] = program_of(plant.people["breeder"]).post(
+        "/api/v1/webhooks", {"name": "board", "url": target.url, **more}
+    )
     return row
 
 
@@ -70,7 +67,7 @@ def test_each_act_from_now_on_is_told_once_in_the_order_of_the_chain_and_signed(
     headers, body = target.got[-1]
     message = json.loads(body)
     assert (message["type"], message["data"]["kind"], message["data"]["id"]) == ("act", newest.kind, str(newest.uid))
-    read = program_of(plant).get(message["data"]["read"])
+    read = program_of(plant.people["breeder"]).get(message["data"]["read"])
     assert [act["seq"] for act in read["results"]] == [newest.seq]
     signed = f"{headers['webhook-id']}.{headers['webhook-timestamp']}.".encode() + body
     digest = hmac.new(b64decode(secret.removeprefix("whsec_")), signed, hashlib.sha256).digest()
@@ -149,11 +146,11 @@ def test_410_turns_an_address_off_and_turned_on_again_it_goes_on_where_it_was(pl
         received(plant)
         queue_messages()
         send_due(later(seconds=1))
-        row = program_of(plant).get(where)
+        row = program_of(plant.people["breeder"]).get(where)
         assert (row["active"], "410" in row["says"]) == (False, True)
         received(plant)
         assert queue_messages() == 0
-        program = program_of(plant)
+        program = program_of(plant.people["breeder"])
         tag = program.client.get(where, headers=program.headers)["ETag"]
         program.send(where, {"active": True}, method="patch", If_Match=tag)
         assert queue_messages() == 1
@@ -199,7 +196,7 @@ def test_acts_of_another_station_are_not_told(plant: House) -> None:
 
 
 def test_a_test_arrives_and_what_was_sent_is_sent_again_under_its_own_id(plant: House) -> None:
-    program = program_of(plant)
+    program = program_of(plant.people["breeder"])
     with receiving() as target:
         row = told(plant, target)
         line = program.post(f"/api/v1/webhooks/{row['id']}/test", {}, 202)

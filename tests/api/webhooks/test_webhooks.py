@@ -6,7 +6,6 @@ from unittest import mock
 
 import pytest
 
-from api.tokens import make_token
 from api.unusable import NotThere
 from api.v1.values import instant
 from api.webhooks import views
@@ -15,7 +14,7 @@ from api.webhooks.subscribing import MOST, Barred, Change, change, end
 from api.webhooks.telling import queue_messages, send_again
 from hilum.settings.networks import networks_from
 from inventory.queries.packages import packed_models
-from tests.api.asking import Program
+from tests.api.asking import Program, program_of
 from tests.make import NOW, House, house, received
 
 pytestmark = pytest.mark.django_db
@@ -31,7 +30,7 @@ def plant(settings: Any) -> House:
 
 
 def key_of(plant: House, role: str = "breeder", *scopes: str) -> Program:
-    return Program(make_token(plant.people[role], scopes=scopes or ("read", "write"), days=None, now=NOW))
+    return program_of(plant.people[role], *scopes)
 
 
 def tag_of(program: Program, where: str) -> str:
