@@ -10,7 +10,8 @@ class TextUnfit(Mistake):
     code = "text_unfit"
 
     def __init__(self, name: str, most: int, length: int) -> None:
-        says = f"{field_words(name)} has {length:,} characters. Give 1 to {most:,}, on one line."
+        has = f"has {length:,} characters" if not 0 < length <= most else "is blank, or holds a sign that nobody sees"
+        says = f"{field_words(name)} {has}. Give 1 to {most:,}, on one line."
         super().__init__(says, field=name)
 
 

@@ -53,6 +53,8 @@ REFUSED: list[tuple[dict[str, Any], int, str]] = [
     ({"name": ""}, 422, "0 characters"),
     ({"name": "n" * 81}, 422, "81 characters"),
     ({"name": "a\0"}, 422, "cannot be kept"),
+    ({"name": "\u202eelacs"}, 422, "a sign that nobody sees"),
+    ({"name": "  "}, 422, "is blank"),
     ({"name": ["a"]}, 422, "name"),
     ({"code": "scale-2"}, 422, "code"),  # what it calls itself is its identity
     ({"ended": "perhaps"}, 422, "yes or no"),
